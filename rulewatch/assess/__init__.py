@@ -1,0 +1,1 @@
+"""Conditions and limits on a car, verdicts, weight, impact."""

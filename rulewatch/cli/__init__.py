@@ -1,0 +1,5 @@
+"""The command line: wiring and printing."""
+
+
+def main() -> None:
+    """Run the command line."""

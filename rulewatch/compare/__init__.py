@@ -1,0 +1,1 @@
+"""Pairs of clauses, their wording, and the effect of a change."""

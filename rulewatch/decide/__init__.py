@@ -1,0 +1,1 @@
+"""Options, pace, schedule, readiness."""

@@ -1,0 +1,1 @@
+"""Frozen values: quantities, clauses, readings, cars, changes, impacts, faults."""

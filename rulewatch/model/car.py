@@ -1,0 +1,100 @@
+"""Cars: what each is made of, how that is known, and where it is entered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from rulewatch.model.fault import Place
+from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import Scalar, Test
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measurement:
+    """How a value was taken. `u` is the expanded uncertainty (k = 2), in any unit of the quantity's dimension."""
+
+    on: date
+    by: str = ""
+    u: Amount | None = None
+    conditions: tuple[tuple[str, str], ...] = ()
+    evidence: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stated:
+    """What a car states of a quantity or component.
+
+    `values` has one value per instance (left, right), each of which must comply; it is empty where only presence is stated.
+    `present` is False for `absent`, True otherwise. `standard` means: as the model's reference sheet has it.
+    """
+
+    subject: str
+    place: Place = field(compare=False)
+    values: tuple[Scalar, ...] = ()
+    present: bool = True
+    standard: bool = False
+    measurement: Measurement | None = None
+    fixed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiver:
+    """An official paper that replaces one clause's limits for one car until a day."""
+
+    clause: str
+    limits: tuple[Test, ...]
+    until: date
+    paper: str
+    place: Place = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """A car in a class of a body, within dates where given."""
+
+    body: str
+    class_name: str
+    place: Place = field(compare=False)
+    since: date | None = None
+    until: date | None = None
+    waivers: tuple[Waiver, ...] = ()
+
+    def covers(self, day: date) -> bool:
+        """Whether the entry holds on a day."""
+        return (self.since is None or self.since <= day) and (self.until is None or day <= self.until)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Car:
+    """A car: identity, entries, and its spec by quantity or component.
+
+    `standard` and `homologated` are the reference sheets of its model, in the same form as the spec.
+    """
+
+    id: str
+    name: str
+    place: Place = field(compare=False)
+    entries: tuple[Entry, ...] = ()
+    spec: Mapping[str, Stated] = field(default_factory=dict)
+    standard: Mapping[str, Stated] = field(default_factory=dict)
+    homologated: Mapping[str, Stated] = field(default_factory=dict)
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Someone of the crew."""
+
+    id: str
+    name: str
+    skills: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crew:
+    """The people, and the crew's own probability below which a legal value counts as at risk."""
+
+    people: Mapping[str, Person] = field(default_factory=dict)
+    p: str = "0.95"

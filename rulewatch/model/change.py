@@ -1,0 +1,116 @@
+"""Changes: clauses of two points paired, with the kind, the wording and the effect of each change."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from rulewatch.model.clause import Clause
+from rulewatch.model.edition import Edition
+from rulewatch.model.quantity import Amount
+
+
+class Kind(StrEnum):
+    """Kinds of change: the textual modifications of OASIS LegalDocML (Akoma Ntoso 1.0), and `move`, which is ours."""
+
+    RENUMBERING = "renumbering"
+    MOVE = "move"
+    SUBSTITUTION = "substitution"
+    SPLIT = "split"
+    JOIN = "join"
+    INSERTION = "insertion"
+    REPEAL = "repeal"
+
+
+class Effect(StrEnum):
+    """How the set of cars that is allowed changed for a class."""
+
+    SAME = "same"
+    LOOSENED = "loosened"
+    TIGHTENED = "tightened"
+    SHIFTED = "shifted"
+    UNREAD = "unread"  # a reading is missing on a side whose text changed
+    UNDECIDED = "undecided"  # both sides are read, but the comparison at hand cannot decide
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pairing:
+    """Which old clauses became which new ones, by id, and how sure that is (0 to 1). An empty side: repeal or insertion."""
+
+    old: tuple[str, ...]
+    new: tuple[str, ...]
+    certainty: float
+    settled: bool = False  # by a person, in pairs.yaml
+
+
+class Mark(StrEnum):
+    """What became of a run of words."""
+
+    KEEP = "keep"
+    DROP = "drop"
+    ADD = "add"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ValueChange:
+    """An amount in the text that changed, or changed its unit only. One side is None where an amount came or went.
+
+    `delta` is new minus old in the new amount's unit, None where the two do not compare.
+    """
+
+    old: Amount | None
+    new: Amount | None
+    delta: Amount | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One pairing of clauses between two points, with its kinds and its effect per class.
+
+    `kinds` is empty for an unchanged clause. `wording_only` marks a substitution from the closed list of differences that
+    change nothing; `reinterpreted` marks readings that changed under unchanged text, which is no change of the rules.
+    `touched_by` gives, for a clause that refers to changed ones, the path of ids that leads there.
+    """
+
+    old: tuple[Clause, ...]
+    new: tuple[Clause, ...]
+    kinds: tuple[Kind, ...]
+    certainty: float
+    words: tuple[tuple[Mark, str], ...] = ()
+    values: tuple[ValueChange, ...] = ()
+    effects: Mapping[str, Effect] = field(default_factory=dict)
+    why: Mapping[str, str] = field(default_factory=dict)  # the reason of each effect, in words, by class
+    witness: Mapping[str, object] | None = None
+    wording_only: bool = False
+    reinterpreted: bool = False
+    settled: bool = False
+    touched_by: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The id that names the change: the new clause's, or the old one's of a repeal."""
+        return (self.new or self.old)[0].id
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Two editions compared over the whole book: one change for each pairing, unchanged ones too, in document order."""
+
+    old: Edition
+    new: Edition
+    changes: tuple[Change, ...]
+
+    @property
+    def changed(self) -> tuple[Change, ...]:
+        """Only what changed."""
+        return tuple(change for change in self.changes if change.kinds)
+
+    def counts(self) -> dict[str, int]:
+        """How many changes of each kind there are, and how many clauses stayed."""
+        found = {kind.value: 0 for kind in Kind}
+        for change in self.changes:
+            for kind in change.kinds:
+                found[kind.value] += 1
+        found["unchanged"] = sum(not change.kinds for change in self.changes)
+        return found

@@ -1,0 +1,185 @@
+"""Bodies, editions, bulletins, and the points at which an edition is read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from rulewatch.model.clause import Clause
+from rulewatch.model.fault import Place
+from rulewatch.model.quantity import Amount, NumberStyle
+from rulewatch.model.reading import Reading, Ties
+
+
+class Governs(StrEnum):
+    """Which of two units for one value rules."""
+
+    FIRST = "first"
+    METRIC = "metric"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """A body's rule for measured values (JCGM 106); only the simple rule is applied so far."""
+
+    rule: str = "simple"
+    guard: str = "1 U"
+    p: str = "0.95"
+    rounding: str = "absolute"
+    ties: Ties = Ties.EVEN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """An organisation that publishes rules. `classes` maps a class's id to its title."""
+
+    id: str
+    name: str
+    classes: Mapping[str, str]
+    numbers: NumberStyle = field(default_factory=NumberStyle)
+    governs: Governs = Governs.FIRST
+    decision: Decision = field(default_factory=Decision)
+    place: Place = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One event of a season."""
+
+    id: str
+    title: str
+    on: date
+    until: date | None = None
+    track: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosedScope:
+    """A part of the car in which only what is permitted may be altered, and the clause that says so, if known."""
+
+    scope: str
+    clause: str = ""
+    place: Place = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EditionHeader:
+    """What `edition.yaml` says. `classes` is empty for all of the body's."""
+
+    body: str
+    season: str
+    title: str
+    place: Place = field(compare=False)
+    published: date | None = None
+    effective: date | None = None
+    previous: str = ""
+    previous_place: Place | None = field(default=None, compare=False)
+    classes: tuple[str, ...] = ()
+    closed: tuple[ClosedScope, ...] = ()
+    tolerances: tuple[Amount, ...] = ()
+    events: tuple[Event, ...] = ()
+
+
+class BulletinStatus(StrEnum):
+    """Whether a bulletin is in force or only proposed."""
+
+    FINAL = "final"
+    DRAFT = "draft"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amendment:
+    """One clause of a bulletin: its full new text, or its repeal (`clause` is None)."""
+
+    number: str
+    place: Place = field(compare=False)
+    clause: Clause | None = None
+    readings: tuple[Reading, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bulletin:
+    """A published amendment. `events` is empty unless it was issued for those events alone."""
+
+    number: str
+    published: date
+    effective: date
+    place: Place = field(compare=False)
+    title: str = ""
+    status: BulletinStatus = BulletinStatus.FINAL
+    events: tuple[str, ...] = ()
+    amendments: tuple[Amendment, ...] = ()
+
+
+class Selector(StrEnum):
+    """Which bulletins of a season count at a point."""
+
+    ALL = "all"
+    PUBLISHED = "published"  # none
+    DATE = "date"  # those effective on or before a day
+    EVENT = "event"  # those of an event's day, and what was issued for it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """Where to read an edition from. `file` is set, and the rest empty, for a plain Markdown file."""
+
+    body: str = ""
+    season: str = ""
+    selector: Selector = Selector.ALL
+    day: date | None = None
+    event: str = ""
+    revision: str = ""
+    file: str = ""
+
+    def __str__(self) -> str:
+        """As the command line takes it."""
+        if self.file:
+            return self.file
+        suffix = {
+            Selector.ALL: "",
+            Selector.PUBLISHED: "@published",
+            Selector.DATE: f"@{self.day}",
+            Selector.EVENT: f"@event:{self.event}",
+        }[self.selector]
+        return f"{self.revision + ':' if self.revision else ''}{self.body}/{self.season}{suffix}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edition:
+    """One body's rule book as it stands at a point: its clauses in document order, with their readings.
+
+    `day` is the day on which date-bound readings are judged. `applied` are the bulletins that count at this point, in the
+    order of application; `drafts` are kept apart. A plain file gives an edition without classes and readings.
+    """
+
+    point: Point
+    header: EditionHeader
+    body: Body
+    clauses: tuple[Clause, ...]
+    readings: Mapping[str, tuple[Reading, ...]]
+    day: date | None = None
+    applied: tuple[Bulletin, ...] = ()
+    drafts: tuple[Bulletin, ...] = ()
+    amended_by: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def classes(self) -> tuple[str, ...]:
+        """The ids of the classes that this edition has."""
+        return self.header.classes or tuple(self.body.classes)
+
+    @property
+    def by_id(self) -> Mapping[str, Clause]:
+        """The clauses by id."""
+        return {clause.id: clause for clause in self.clauses}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettledPair:
+    """A pairing that a person has settled in `pairs.yaml`; an empty side means that the other has no counterpart."""
+
+    old: tuple[str, ...]
+    new: tuple[str, ...]
+    place: Place = field(compare=False)

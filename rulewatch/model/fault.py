@@ -1,0 +1,157 @@
+"""Faults: what is wrong with an input, and where, as values.
+
+An expected fault is never an exception. A parser goes on after one, so that a run reports every fault at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class Place:
+    """A place in a file. Lines and columns count from 1; line 0 means the file as a whole."""
+
+    path: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        """`path:line:column`, shortened where a part is not known."""
+        parts = [self.path, *(str(n) for n in (self.line, self.column) if n)]
+        return ":".join(parts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One thing that is wrong: what was found, what was expected, and what to do about it.
+
+    `code` is one of `CODES`; `line_text` is the source line, shown with a caret under `place.column`. A warning does not
+    make the input unusable.
+    """
+
+    code: str
+    place: Place
+    found: str
+    expected: str = ""
+    remedy: str = ""
+    line_text: str = field(default="", compare=False)
+    warning: bool = False
+
+    @property
+    def message(self) -> str:
+        """What was found, what was expected; what to do: one line without the place."""
+        text = self.found
+        if self.expected:
+            text += f", expected {self.expected}"
+        if self.remedy:
+            text += f"; {self.remedy}"
+        return text
+
+    def __str__(self) -> str:
+        """`path:line:column: CODE message`, then the source line and a caret where they are known."""
+        head = f"{self.place}: {self.code} {self.message}"
+        if not self.line_text:
+            return head
+        shown, caret = window(self.line_text, self.place.column)
+        return f"{head}\n    {shown}\n    {caret}"
+
+
+def window(line: str, column: int, width: int = 100) -> tuple[str, str]:
+    """Cut a long source line around a column; give the shown part and the line with the caret under it."""
+    start = 0 if len(line) <= width else max(0, min(column - width // 2, len(line) - width))
+    shown = line[start : start + width].replace("\t", " ")
+    return shown, " " * max(column - 1 - start, 0) + "^"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """A text and the path it came from; what parsers take instead of a file.
+
+    Not slotted: the lines are split once, on first use.
+    """
+
+    path: str
+    text: str
+
+    @cached_property
+    def lines(self) -> tuple[str, ...]:
+        """The text's lines, split at line feeds only, so that numbers agree with every editor."""
+        return tuple(line.removesuffix("\r") for line in self.text.split("\n"))
+
+    def place(self, line: int, column: int = 1) -> Place:
+        """A place in this text."""
+        return Place(path=self.path, line=line, column=column)
+
+    def fault(
+        self, code: str, line: int, column: int, found: str, *, expected: str = "", remedy: str = "", warning: bool = False
+    ) -> Fault:
+        """A fault at a line and column of this text, with its source line."""
+        text = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
+        return Fault(
+            code=code,
+            place=self.place(line, column),
+            found=found,
+            expected=expected,
+            remedy=remedy,
+            line_text=text,
+            warning=warning,
+        )
+
+
+def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Faults without repeats, by file and place."""
+    return tuple(sorted(dict.fromkeys(faults), key=lambda f: (f.place, f.code, f.found)))
+
+
+CODES: dict[str, str] = {
+    # Files
+    "file-missing": "A file or folder that something refers to is not there.",
+    "file-unreadable": "The file could not be read from disk.",
+    "file-too-large": "A text file is larger than the bound (20 MB); a rule book in text is far smaller.",
+    "not-utf8": "The file is not UTF-8 text.",
+    "name-unsafe": "A name leads out of the workspace, or is not usable as a file name.",
+    # YAML
+    "yaml-syntax": "The YAML does not parse.",
+    "yaml-alias": "YAML anchors, aliases, tags and merge keys are not used here.",
+    "yaml-depth": "The YAML is nested deeper than any of our formats.",
+    "duplicate-key": "A key stands twice in one mapping.",
+    "unknown-key": "A key that the format does not know.",
+    "missing-key": "A key that the format needs is not there.",
+    "decimal-comma": "YAML takes the decimal point only; a comma separates values.",
+    "wrong-type": "A mapping, list or scalar stands where another was expected.",
+    "wrong-value": "A value that the format does not allow here.",
+    "bad-date": "Not a date of the form YYYY-MM-DD.",
+    # Quantities
+    "bad-amount": "Not a number with a unit.",
+    "unit-missing": "A number without a unit, for a quantity that has one.",
+    "unit-unknown": "A unit that is not known.",
+    "wrong-dimension": "The unit measures something else than the quantity.",
+    "unknown-quantity": "A quantity or component that is not in the vocabulary.",
+    # Rule text
+    "duplicate-clause": "A clause number is used twice in one edition.",
+    "unknown-clause": "A clause number that the edition does not have.",
+    "reading-misplaced": "A reading that does not stand under a clause.",
+    "reading-contradicts-text": "A number of the reading does not occur in its clause's text.",
+    "number-not-used": "A number with a unit in a clause's text is neither used nor noted by its reading.",
+    "unknown-class": "A class that the edition does not have.",
+    "raw-html": "HTML in rule text stays text and is not passed on.",
+    "unsafe-link": "A link that is neither http(s), mailto nor an anchor; it stays text.",
+    # Editions, bulletins, points
+    "previous-missing": "The previous edition that an edition names is not there.",
+    "previous-cycle": "Editions name each other as the previous one in a circle.",
+    "bulletin-clause-missing": "A bulletin changes a clause that the text in force does not have.",
+    "bulletin-clause-taken": "A bulletin adds a clause whose number is taken.",
+    "bad-point": "Not a point: BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and REV: in front, or a .md file.",
+    "unknown-edition": "The workspace has no such body or season.",
+    "unknown-event": "The edition has no such event.",
+    "unknown-revision": "git does not know the revision.",
+    "unsafe-revision": "A revision begins with a dash or holds characters that no revision has.",
+    "not-a-workspace": "The folder has no rulesets folder.",
+    "no-repository": "A revision was asked for, but the workspace is not under git.",
+    # Cars
+    "unknown-car": "The workspace has no such car.",
+    "unknown-person": "A person who is not in crew.yaml.",
+}

@@ -1,0 +1,178 @@
+"""Verdicts on a car, and impacts: what a change does to an entry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from rulewatch.model.car import Car, Entry
+from rulewatch.model.change import Change
+from rulewatch.model.edition import Edition
+from rulewatch.model.quantity import Amount
+
+
+class Verdict(StrEnum):
+    """Kleene's three values, in the words of inspection."""
+
+    LEGAL = "legal"
+    ILLEGAL = "illegal"
+    UNKNOWN = "unknown"
+
+    def __invert__(self) -> Verdict:
+        """Not."""
+        return {Verdict.LEGAL: Verdict.ILLEGAL, Verdict.ILLEGAL: Verdict.LEGAL}.get(self, Verdict.UNKNOWN)
+
+    @staticmethod
+    def every(verdicts: Iterable[Verdict]) -> Verdict:
+        """And: illegal if any is, else unknown if any is, else legal (of none, too)."""
+        found = set(verdicts)
+        return next((v for v in (Verdict.ILLEGAL, Verdict.UNKNOWN) if v in found), Verdict.LEGAL)
+
+    @staticmethod
+    def some(verdicts: Iterable[Verdict]) -> Verdict:
+        """Or: legal if any is, else unknown if any is, else illegal (of none, too)."""
+        found = set(verdicts)
+        return next((v for v in (Verdict.LEGAL, Verdict.UNKNOWN) if v in found), Verdict.ILLEGAL)
+
+
+class Need(StrEnum):
+    """Why a verdict is unknown: what someone must do."""
+
+    MEASURE = "measure"  # a value is missing, or was taken under other conditions
+    READ = "read"  # a reading is missing, not confirmed, or a question is open
+
+
+class Sort(StrEnum):
+    """What sort of requirement a finding is about."""
+
+    LIMIT = "limit"
+    CLOSED = "closed scope"
+    WEIGHT = "minimum weight"
+    WAIVER = "waiver"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """The verdict of one requirement on one car: one quantity or component under one or more clauses.
+
+    `alone` judges the clause by itself; `verdict` takes the rest of the book into account (what replaces it, what else
+    permits). `margin` is the room to the bound in the bound's unit, of the worst instance, negative beyond it; None where
+    there is no such measure. `needs` says what an unknown waits for; `missing` names the quantities not stated.
+    """
+
+    sort: Sort
+    subject: str
+    clauses: tuple[str, ...]
+    verdict: Verdict
+    alone: Verdict
+    why: str
+    applies: bool = True
+    margin: Amount | None = None
+    value: str = ""
+    bound: str = ""
+    needs: frozenset[Need] = frozenset()
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightLine:
+    """One line of the minimum weight's build-up: a minimum or an adder, what it adds, and the total after it."""
+
+    clause: str
+    label: str
+    amount: Amount
+    total: Amount
+    certain: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightSheet:
+    """The minimum weight of an entry, built up line by line, against the car's weight.
+
+    Where a condition is unknown the minimum is a range, `least` to `greatest`; both None where nothing can be said.
+    """
+
+    lines: tuple[WeightLine, ...]
+    least: Amount | None
+    greatest: Amount | None
+    car: Amount | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment:
+    """One entry of one car judged against a whole edition on a day."""
+
+    car: Car
+    entry: Entry
+    edition: Edition
+    day: date
+    findings: tuple[Finding, ...]
+    weight: WeightSheet | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        """The whole book's verdict."""
+        return Verdict.every(finding.verdict for finding in self.findings)
+
+    def about(self, subjects: Iterable[str]) -> tuple[Finding, ...]:
+        """The findings about these quantities and components."""
+        wanted = set(subjects)
+        return tuple(finding for finding in self.findings if finding.subject in wanted)
+
+    def of_clauses(self, ids: Iterable[str]) -> tuple[Finding, ...]:
+        """The findings to which one of these clauses contributes."""
+        wanted = set(ids)
+        return tuple(finding for finding in self.findings if wanted.intersection(finding.clauses))
+
+
+class Outcome(StrEnum):
+    """What a change does to an entry, in order of precedence."""
+
+    BREACH = "breach"
+    STILL_IN_BREACH = "still in breach"
+    MEASURE = "measure"
+    READ = "read"
+    AT_RISK = "at risk"
+    CLOSING = "closing"
+    CURED = "cured"
+    OPENING = "opening"
+    TIGHTER = "tighter"
+    ROOMIER = "roomier"
+    NONE = "none"
+
+
+PRECEDENCE: tuple[Outcome, ...] = tuple(Outcome)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """The verdict on one side of a change: by the whole book, and by the change's clauses alone."""
+
+    verdict: Verdict
+    alone: Verdict
+    margin: Amount | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Impact:
+    """What one change does to one entry of one car.
+
+    `subject` is the quantity or component that decided the outcome, empty where none did. `also` holds the other outcomes
+    that apply. `job` is the work suggested, empty for none.
+    """
+
+    car: str
+    entry: Entry
+    old: tuple[str, ...]
+    new: tuple[str, ...]
+    outcome: Outcome
+    before: Side
+    after: Side
+    why: str
+    also: tuple[Outcome, ...] = ()
+    subject: str = ""
+    job: str = ""
+    change: Change | None = field(default=None, compare=False)
+    details: Mapping[str, str] = field(default_factory=dict)

@@ -1,0 +1,1 @@
+"""Text into values and faults. Takes text, never paths."""

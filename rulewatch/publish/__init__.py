@@ -1,0 +1,1 @@
+"""Results into pages, as a mapping of path to bytes."""
