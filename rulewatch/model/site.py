@@ -1,0 +1,45 @@
+"""What the published site is made from: results only, already worked out for one day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from rulewatch.model.car import Car, Crew
+from rulewatch.model.change import Comparison
+from rulewatch.model.edition import Body, Edition
+from rulewatch.model.fault import Fault
+from rulewatch.model.impact import Assessment, Impact
+from rulewatch.model.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImpactReport:
+    """What the changes of one comparison do to every entry of its body, in any order."""
+
+    comparison: Comparison
+    impacts: tuple[Impact, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteInput:
+    """Everything that the site shows, and nothing that it would have to look up.
+
+    `day` is the day the site is for; nothing else tells it the time. `base` is the site's own address, printed on paper so
+    that a sheet says where it came from; empty where it has none. `editions` holds each body's editions from old to new, the
+    newest two at least where there are two; `comparisons` and `impacts` those of consecutive editions, old to new.
+    `assessments` has one for each entry, at its body's newest edition. `open_points` is what `verify` finds open.
+    """
+
+    title: str
+    day: date
+    vocabulary: Vocabulary
+    base: str = ""
+    bodies: tuple[Body, ...] = ()
+    editions: tuple[Edition, ...] = ()
+    comparisons: tuple[Comparison, ...] = ()
+    cars: tuple[Car, ...] = ()
+    assessments: tuple[Assessment, ...] = ()
+    impacts: tuple[ImpactReport, ...] = ()
+    open_points: tuple[Fault, ...] = ()
+    crew: Crew = field(default_factory=Crew)
