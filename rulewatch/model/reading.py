@@ -218,12 +218,21 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A number that a reading states, and where it stands there, so that it can be looked up in the clause's text."""
+
+    value: Amount | date
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
     """One reading of one clause.
 
     `classes` is None for every class of the edition. `limits` must hold, `allows` widen a closed scope; each is a test whose
     subject is a quantity or a component. `instead_of` names the clauses whose limits this one replaces where `when` holds.
-    `measured` gives the conditions a value must have been taken under (`driver: yes`).
+    `measured` gives the conditions a value must have been taken under (`driver: yes`). `numbers` are the amounts and dates
+    of conditions, limits and all the rest, each with its place.
     """
 
     clause: str
@@ -246,6 +255,7 @@ class Reading:
     answered: Answer | None = None
     noted: tuple[Amount, ...] = ()
     confirmed: Confirmation | None = None
+    numbers: tuple[Written, ...] = field(default=(), compare=False)
 
     def is_confirmed(self, text_digest: str) -> bool:
         """Whether a person confirmed this reading against the text that the clause has now."""
