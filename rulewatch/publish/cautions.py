@@ -1,0 +1,69 @@
+"""The cautions of a page, by what it reports on. Where life may hang on it, the page says who decides and who may do the work."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rulewatch.model.vocabulary import within
+
+ALWAYS = (
+    "The official book and the event's inspectors decide. This site is a crew's own reading of the rules, and may be wrong."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A caution, and what calls for it: parts of the car (as in the vocabulary), or words of the rule text."""
+
+    topic: str
+    text: str
+    scopes: tuple[str, ...]
+    words: re.Pattern[str]
+
+
+def _words(*stems: str) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(stems)})", re.IGNORECASE)
+
+
+CAUTIONS: tuple[Caution, ...] = (
+    Caution(
+        topic="Safety equipment and fuel",
+        text="Safety equipment, fire systems and fuel systems belong to qualified people. A line here that says legal means that a "
+        "number or a date fits the rule; it does not mean that the part protects anyone.",
+        scopes=("safety", "fuel", "driver", "electrical.master_switch"),
+        words=_words("safety", "harness", "seat", "belt", "helmet", "fire", "extinguish", "fuel", "cut-?off", "master switch"),
+    ),
+    Caution(
+        topic="Structure",
+        text="Cages, frames, welds and mountings are designed, made and judged by qualified people. Do not cut, drill or weld "
+        "structure on the word of this page.",
+        scopes=("structure", "cage", "chassis", "safety.cage", "body.structure"),
+        words=_words("cage", "roll", "structur", "weld", "chassis", "frame", "tub", "mounting"),
+    ),
+    Caution(
+        topic="Weight and ballast",
+        text="Ballast that comes loose can kill. Mount it as the book says and have the mounting inspected. Weights here are as stated "
+        "or measured by the crew; the scales at the event decide.",
+        scopes=("ballast", "car.weight", "weight"),
+        words=_words("ballast", "minimum weight", "weigh"),
+    ),
+    Caution(
+        topic="Speed",
+        text="What is said here of power, speed or pace is no guidance for driving.",
+        scopes=("engine.power", "pace", "car.speed", "car.top_speed"),
+        words=_words("speed", "power", "pace", "lap time"),
+    ),
+)
+
+
+def cautions_for(subjects: Iterable[str], texts: Iterable[str] = ()) -> tuple[Caution, ...]:
+    """The cautions that subjects (quantities, components) or rule texts call for, in the order of the table."""
+    names, passages = tuple(dict.fromkeys(subjects)), tuple(texts)
+    return tuple(
+        caution
+        for caution in CAUTIONS
+        if any(within(name, scope) for name in names for scope in caution.scopes)
+        or any(caution.words.search(passage) for passage in passages)
+    )

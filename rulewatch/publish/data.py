@@ -1,0 +1,90 @@
+"""Comparisons and impacts as plain data for other programs; the same shapes for the site and for the command line.
+
+The shapes are described by the JSON Schemas in `schema/`. Amounts are text with their unit and an ASCII minus.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from importlib.resources import files
+from typing import Any
+
+from rulewatch.model.change import Change, Comparison, ValueChange
+from rulewatch.model.impact import Impact, Side
+from rulewatch.model.quantity import Amount
+
+SCHEMAS = ("compare.schema.json", "impact.schema.json")
+
+
+def comparison_data(comparison: Comparison, *, unchanged: bool = False) -> dict[str, Any]:
+    """A comparison as data; clauses without a change of their own only where asked for, with no kinds."""
+    changes = comparison.changes if unchanged else comparison.changed
+    return {
+        "old": str(comparison.old.point),
+        "new": str(comparison.new.point),
+        "changes": [_change(change) for change in changes],
+        "counts": comparison.counts(),
+    }
+
+
+def impact_data(impacts: Iterable[Impact]) -> dict[str, Any]:
+    """Impacts as data, in the order given."""
+    return {"impacts": [_impact(impact) for impact in impacts]}
+
+
+def json_bytes(data: Mapping[str, Any]) -> bytes:
+    """Data as a JSON file: keys in the order given, UTF-8, one line feed at the end."""
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def schema_bytes(name: str) -> bytes:
+    """One of the packaged JSON Schemas."""
+    return files("rulewatch.publish").joinpath("schema", name).read_bytes()
+
+
+def _change(change: Change) -> dict[str, Any]:
+    return {
+        "kinds": [kind.value for kind in change.kinds],
+        "old": [clause.id for clause in change.old],
+        "new": [clause.id for clause in change.new],
+        "effects": {name: effect.value for name, effect in change.effects.items()},
+        "why": dict(change.why),
+        "certainty": round(change.certainty, 4),
+        "settled": change.settled,
+        "wording_only": change.wording_only,
+        "reinterpreted": change.reinterpreted,
+        "touched_by": list(change.touched_by),
+        "words": [[mark.value, text] for mark, text in change.words],
+        "values": [_value(value) for value in change.values],
+        "witness": None if change.witness is None else {name: str(value) for name, value in change.witness.items()},
+    }
+
+
+def _value(value: ValueChange) -> dict[str, str | None]:
+    return {"old": _amount(value.old), "new": _amount(value.new), "delta": _amount(value.delta)}
+
+
+def _impact(impact: Impact) -> dict[str, Any]:
+    return {
+        "car": impact.car,
+        "body": impact.entry.body,
+        "class": impact.entry.class_name,
+        "old": list(impact.old),
+        "new": list(impact.new),
+        "subject": impact.subject,
+        "outcome": impact.outcome.value,
+        "also": [outcome.value for outcome in impact.also],
+        "before": _side(impact.before),
+        "after": _side(impact.after),
+        "why": impact.why,
+        "job": impact.job,
+    }
+
+
+def _side(side: Side) -> dict[str, str | None]:
+    return {"verdict": side.verdict.value, "margin": _amount(side.margin), "alone": side.alone.value}
+
+
+def _amount(amount: Amount | None) -> str | None:
+    return None if amount is None else str(amount).replace("−", "-")

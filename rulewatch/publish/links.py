@@ -1,0 +1,101 @@
+"""Addresses within the site: which file a page is, the anchors inside it, and the relative links between them.
+
+Links are relative, so that the site works from a folder, from a server, and from any depth of either.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import posixpath
+import re
+from urllib.parse import quote
+
+from rulewatch.model.change import Comparison
+from rulewatch.model.edition import Point, Selector
+
+FRONT = "index.html"
+HOW_TO_READ = "how-to-read.html"
+OPEN_POINTS = "open.html"
+STYLE = "assets/site.css"
+
+LONGEST_SLUG = 60
+FRAGMENT_SAFE = "!$&'()*+,;=:@/?-._~"  # RFC 3986: what a fragment may hold as it stands
+
+
+def slug(name: str) -> str:
+    """A file name of small letters, digits, dots, dashes for any name; different names never share one.
+
+    A name that had to be altered gets six digits of its digest behind it (also against file systems that fold case).
+    """
+    plain = re.sub(r"[^a-z0-9.]+", "-", name.lower()).strip("-.")[:LONGEST_SLUG]
+    if plain == name and name:
+        return name
+    return f"{plain or 'x'}-{hashlib.sha256(name.encode()).hexdigest()[:6]}"
+
+
+def season_name(point: Point) -> str:
+    """The season of a point, with the part of its bulletins where not all of them count: `2027@published`."""
+    if point.selector is Selector.ALL:
+        return point.season
+    return str(point).rpartition("/")[2]
+
+
+def comparison_name(comparison: Comparison) -> str:
+    """The name that a comparison's page and data have in common: `saltmarsh-2026-2027`."""
+    old, new = season_name(comparison.old.point), season_name(comparison.new.point)
+    parts = (comparison.new.body.id, old, new)
+    name = "-".join(parts)
+    return slug(name) if "-" not in old + new else f"{slug(name)}-{hashlib.sha256('/'.join(parts).encode()).hexdigest()[:6]}"
+
+
+def comparison_page(comparison: Comparison) -> str:
+    """The page of one comparison."""
+    return f"compare/{comparison_name(comparison)}.html"
+
+
+def edition_page(body: str, season: str) -> str:
+    """The contents page of one edition."""
+    return f"rules/{slug(body)}/{slug(season)}/index.html"
+
+
+def chapter_page(body: str, season: str, chapter: str) -> str:
+    """The page of one chapter. A chapter by the name of `index` gives way to the contents page."""
+    name = slug(chapter)
+    return f"rules/{slug(body)}/{slug(season)}/{'chapter-index' if name == 'index' else name}.html"
+
+
+def car_page(car: str) -> str:
+    """The page of one car."""
+    return f"cars/{slug(car)}.html"
+
+
+def clause_anchor(clause: str) -> str:
+    """The anchor of a clause on its page: its id, white space as `_` (and `_` doubled, so that none collide)."""
+    return "c-" + re.sub(r"\s+", "_", clause.strip().replace("_", "__"))
+
+
+def entry_anchor(body: str, class_name: str) -> str:
+    """The anchor of one entry on its car's page."""
+    return f"e-{slug(body)}--{slug(class_name)}"
+
+
+def fragment(anchor: str) -> str:
+    """An anchor as the end of an address: `#c-4.2.1(a)`."""
+    return "#" + quote(anchor, safe=FRAGMENT_SAFE)
+
+
+def relative(page: str, target: str, anchor: str = "") -> str:
+    """The link from one page to another, both given from the site's root; an anchor alone within one page."""
+    end = fragment(anchor) if anchor else ""
+    if page == target and end:
+        return end
+    path = posixpath.relpath(target, posixpath.dirname(page) or ".")
+    return quote(path, safe="/-._~") + end
+
+
+def is_allowed(url: str) -> bool:
+    """Whether a link out of rule text may be one: http(s), mailto, or an anchor. All others stay text."""
+    plain = url.strip().lower()
+    if any(ord(sign) < 0x21 for sign in plain):  # noqa: PLR2004 - control characters and blanks, which browsers skip
+        return False
+    return plain.startswith(("http://", "https://", "mailto:")) or (plain.startswith("#") and len(plain) > 1)

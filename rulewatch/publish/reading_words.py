@@ -1,0 +1,174 @@
+"""A reading in words, so that a person can hold it against the text of its clause."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+
+from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import (
+    All,
+    Any,
+    Bound,
+    Condition,
+    Constraint,
+    Counting,
+    Dated,
+    Fixed,
+    Greatest,
+    Least,
+    Linear,
+    MinimumWeight,
+    Not,
+    OneOf,
+    Presence,
+    Range,
+    Reading,
+    Scalar,
+    Sheet,
+    Steps,
+    Test,
+    Ties,
+    WeightAdder,
+)
+from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.publish.words import day_words, listed
+
+CONCERNS = {
+    "paperwork": "Concerns the paperwork, not the car.",
+    "driver": "Concerns the driver, not the car.",
+    "event": "Concerns the event, not the car.",
+    "officials": "Concerns the officials, not the car.",
+}
+SHEETS = {Sheet.CAR: "", Sheet.HOMOLOGATED: "homologated ", Sheet.STANDARD: "standard "}
+
+
+def sentences(reading: Reading, vocabulary: Vocabulary, classes: Mapping[str, str]) -> tuple[str, ...]:
+    """What a reading says, one sentence each: its scope first, then what must hold. `classes` gives the classes' titles."""
+    speaker = _Speaker(vocabulary)
+    return tuple(capital(text) for text in (*_scope(reading, speaker, classes), *speaker.rules(reading)))
+
+
+def capital(text: str) -> str:
+    """The text with a capital in front; nothing else is changed."""
+    return text[:1].upper() + text[1:]
+
+
+def _scope(reading: Reading, speaker: _Speaker, classes: Mapping[str, str]) -> Iterator[str]:
+    if reading.classes is not None:
+        yield f"for {listed([classes.get(name, name) for name in reading.classes]) or 'no class'} only."
+    if reading.since or reading.until:
+        since = f"from {day_words(reading.since)}" if reading.since else ""
+        until = f"until {day_words(reading.until)}" if reading.until else ""
+        yield f"{' '.join(filter(None, (since, until)))}."
+    if reading.when is not None:
+        yield f"only where {speaker.condition(reading.when)}."
+    if reading.instead_of:
+        yield f"in place of {listed(reading.instead_of)}."
+
+
+class _Speaker:
+    """Says the parts of a reading with the labels of a vocabulary."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.vocabulary = vocabulary
+
+    def rules(self, reading: Reading) -> Iterator[str]:
+        for test in reading.limits:
+            yield f"{self.test(test, 'must be')}."
+        for test in reading.allows:
+            yield f"permitted: {self.test(test, 'may be')}."
+        if reading.minimum:
+            yield from self.minimum(reading.minimum)
+        if reading.adder:
+            yield self.adder(reading.adder)
+        for dated in reading.dated:
+            yield self.dated(dated)
+        if reading.tolerance:
+            yield f"tolerance granted: ±{str(reading.tolerance).lstrip('±')}."
+        if reading.measured:
+            yield f"measured with {listed([f'{name}: {value}' for name, value in reading.measured])}."
+        if reading.concerns:
+            yield CONCERNS.get(reading.concerns, f"concerns {reading.concerns}.")
+
+    def test(self, test: Test, verb: str) -> str:
+        return f"{self.vocabulary.label(test.subject)} {verb} {self.constraint(test.constraint)}"
+
+    def constraint(self, constraint: Constraint) -> str:
+        match constraint:
+            case Presence(present=present):
+                return "fitted" if present else "absent"
+            case OneOf(values=values):
+                return listed([scalar(value) for value in values], "or")
+            case Range():
+                low = (
+                    f"{'over' if constraint.low_strict else 'at least'} {self.bound(constraint.low)}" if constraint.low else ""
+                )
+                high = (
+                    f"{'under' if constraint.high_strict else 'at most'} {self.bound(constraint.high)}"
+                    if constraint.high
+                    else ""
+                )
+                return " and ".join(filter(None, (low, high)))
+
+    def bound(self, bound: Bound) -> str:
+        match bound:
+            case Fixed(value=value):
+                return scalar(value)
+            case Linear():
+                of = f"the {SHEETS[bound.sheet]}{self.vocabulary.label(bound.of)}"
+                first = f"{bound.rate} × {of}" if bound.rate else of
+                if bound.plus is None:
+                    return first
+                less = bound.plus.number < 0
+                return f"{first} {'less' if less else 'plus'} {str(bound.plus).lstrip('−-') if less else bound.plus}"
+            case Steps():
+                steps = [f"{self.bound(value)} up to {edge}" for edge, value in bound.steps]
+                beyond = f", {self.bound(bound.above)} above that" if bound.above else ", nothing allowed above that"
+                return f"(by {self.vocabulary.label(bound.by)}: {', '.join(steps)}{beyond})"
+            case Greatest(bounds=bounds):
+                return f"the greatest of {listed([self.bound(each) for each in bounds])}"
+            case Least(bounds=bounds):
+                return f"the least of {listed([self.bound(each) for each in bounds])}"
+
+    def condition(self, condition: Condition) -> str:
+        match condition:
+            case Test():
+                return self.test(condition, "is")
+            case All(parts=parts):
+                return listed([self.inner(part) for part in parts]) or "always"
+            case Any(parts=parts):
+                return listed([self.inner(part) for part in parts], "or") or "never"
+            case Not(part=part):
+                return f"it is not so that {self.inner(part)}"
+
+    def inner(self, condition: Condition) -> str:
+        text = self.condition(condition)
+        return f"({text})" if isinstance(condition, All | Any) and len(condition.parts) > 1 else text
+
+    def minimum(self, minimum: MinimumWeight) -> Iterator[str]:
+        driver = {None: "", True: " with the driver", False: " without the driver"}[minimum.with_driver]
+        yield f"the car must weigh at least {self.bound(minimum.bound)}{driver}."
+        if minimum.compounded:
+            yield "additions count one on top of the other, in the order of the book."
+        if minimum.rounding:
+            what = "each addition" if minimum.rounding.each else "the total"
+            ties = "halves up" if minimum.rounding.ties is Ties.UP else "halves to the even step"
+            yield f"{what} is rounded to {minimum.rounding.to}, {ties}."
+
+    def adder(self, adder: WeightAdder) -> str:
+        amount = adder.printed or (str(adder.amount) if adder.amount else f"{float((adder.share or 0) * 100):g} %")
+        less = amount.startswith(("-", "−"))
+        return f"{'takes' if less else 'adds'} {amount.lstrip('+-−')} {'off' if less else 'to'} the minimum weight."
+
+    def dated(self, dated: Dated) -> str:
+        end = "to the day" if dated.until is Counting.DAY else "to the end of the last year"
+        years = f"{dated.years} {'year' if dated.years == 1 else 'years'}"
+        return f"{self.vocabulary.label(dated.item)} is good for {years} from {dated.since}, {end}."
+
+
+def scalar(value: Scalar) -> str:
+    """A value as people write it."""
+    if isinstance(value, Amount):
+        return str(value)
+    return day_words(value) if isinstance(value, date) else value
