@@ -1,0 +1,1 @@
+"""Data files that are shipped with the program."""
