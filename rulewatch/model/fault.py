@@ -6,7 +6,7 @@ An expected fault is never an exception. A parser goes on after one, so that a r
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 
@@ -106,12 +106,24 @@ def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(dict.fromkeys(faults), key=lambda f: (f.place, f.code, f.found)))
 
 
+def with_lines(faults: Iterable[Fault], sources: Iterable[Source]) -> tuple[Fault, ...]:
+    """The same faults, with the source line of those that know only their place."""
+    lines = {source.path: source.lines for source in sources}
+    return tuple(
+        replace(fault, line_text=lines[fault.place.path][fault.place.line - 1])
+        if not fault.line_text and 0 < fault.place.line <= len(lines.get(fault.place.path, ()))
+        else fault
+        for fault in faults
+    )
+
+
 CODES: dict[str, str] = {
     # Files
     "file-missing": "A file or folder that something refers to is not there.",
     "file-unreadable": "The file could not be read from disk.",
     "file-too-large": "A text file is larger than the bound (20 MB); a rule book in text is far smaller.",
     "not-utf8": "The file is not UTF-8 text.",
+    "file-unwritable": "A file or folder could not be written, or something that was not made here is in the way.",
     "name-unsafe": "A name leads out of the workspace, or is not usable as a file name.",
     # YAML
     "yaml-syntax": "The YAML does not parse.",
@@ -144,6 +156,7 @@ CODES: dict[str, str] = {
     "previous-cycle": "Editions name each other as the previous one in a circle.",
     "bulletin-clause-missing": "A bulletin changes a clause that the text in force does not have.",
     "bulletin-clause-taken": "A bulletin adds a clause whose number is taken.",
+    "bulletin-clause-left": "A bulletin repeals or rewrites a clause and leaves open what becomes of the clauses under it.",
     "bad-point": "Not a point: BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and REV: in front, or a .md file.",
     "unknown-edition": "The workspace has no such body or season.",
     "unknown-event": "The edition has no such event.",
