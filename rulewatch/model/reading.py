@@ -219,10 +219,14 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
-    """A number that a reading states, and where it stands there, so that it can be looked up in the clause's text."""
+    """A number that a reading states, and where it stands there, so that it can be looked up in the clause's text.
+
+    One that is not `sought` may be missing in the text, where words say it ("to the nearest pound").
+    """
 
     value: Amount | date
     place: Place
+    sought: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

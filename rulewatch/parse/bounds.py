@@ -133,7 +133,7 @@ def _rate_fits(rate: Unit, of: Unit, limited: Unit) -> bool:
     """Whether a rate times a quantity is of the limited dimension: kg/cc of cc is kg, 90 % of mm is mm."""
     above, _, below = rate.symbol.rpartition("/")
     if not above:
-        return rate.dimension in {NUMBER.dimension, PERCENT} and of.dimension == limited.dimension
+        return rate.symbol in {"", "%"} and of.dimension == limited.dimension
     top, bottom = find_unit(above), find_unit(below)
     return top is not None and bottom is not None and (top.dimension, bottom.dimension) == (limited.dimension, of.dimension)
 

@@ -93,6 +93,11 @@ class Fields:
         text = read_word(node, self.report, key, [word.value for word in words]) if node else None
         return words(text) if text else None
 
+    def choice(self, key: str, words: Collection[str]) -> str:
+        """One of a few words."""
+        node = self.get(key)
+        return (read_word(node, self.report, key, words) or "") if node else ""
+
     def texts(self, key: str) -> tuple[str, ...]:
         """A list of texts; one alone is a list of one."""
         node = self.get(key)

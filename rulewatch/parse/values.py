@@ -39,9 +39,9 @@ def read_value(node: Node, quantity: Quantity, context: ReadingContext) -> Scala
             return read_text(node, context, quantity.name)
 
 
-def read_amount_of(node: Node, unit: Unit, name: str, context: ReadingContext) -> Amount | None:
+def read_amount_of(node: Node, unit: Unit, name: str, context: ReadingContext, *, sought: bool = True) -> Amount | None:
     """An amount of the dimension of `unit`, in any unit of it."""
-    amount = read_any_amount(node, name, context)
+    amount = read_any_amount(node, name, context, sought=sought)
     if amount is None:
         return None
     wanted = f"{kind_of(unit)} for {name}"
@@ -60,8 +60,13 @@ def read_amount_of(node: Node, unit: Unit, name: str, context: ReadingContext) -
     return amount
 
 
-def read_any_amount(node: Node, name: str, context: ReadingContext, *, text: str | None = None) -> Amount | None:
-    """An amount of any dimension. `text` replaces the node's own, where something was cut off it (the sign ±)."""
+def read_any_amount(
+    node: Node, name: str, context: ReadingContext, *, text: str | None = None, sought: bool = True
+) -> Amount | None:
+    """An amount of any dimension, added to the context's numbers.
+
+    `text` replaces the node's own, where something was cut off it (the sign ±). `sought` as in `Written`.
+    """
     if not isinstance(node, ScalarNode) or node.empty:
         context.fault("wrong-type", node, f"{described(node)} for `{name}`", expected="a number with its unit")
         return None
@@ -71,7 +76,7 @@ def read_any_amount(node: Node, name: str, context: ReadingContext, *, text: str
         code, _, found = amount.partition(" ")
         context.fault(code, node, found, expected=f"a number with its unit for {name}")
         return None
-    context.numbers.append(Written(value=amount, place=node.place))
+    context.numbers.append(Written(value=amount, place=node.place, sought=sought))
     return amount
 
 
