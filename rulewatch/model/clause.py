@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from dataclasses import dataclass, field
 
 from rulewatch.model.fault import Place
+
+# Digits or letters that make up a label; what stands between them only parts them.
+TOKEN = re.compile(r"[0-9]+|[^\W\d_]+")
+ROMAN_ONES = ("", "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,3 +54,31 @@ def fold(text: str) -> str:
 def digest(text: str) -> str:
     """The first eight hexadecimal digits of the SHA-256 of a text with white space folded."""
     return hashlib.sha256(fold(text).encode()).hexdigest()[:8]
+
+
+def natural_order(label: str, *, roman: bool = False) -> tuple[tuple[int, int, str], ...]:
+    """A key that sorts labels as a reader counts: 2 before 10, 3.1.6 before 3.1.6A before 3.1.7, z before aa.
+
+    `roman` reads the last part as a Roman numeral where it is one (i, ii, iii, iv, v). Labels that differ only in brackets,
+    dots or letter case give the same key.
+    """
+    tokens = TOKEN.findall(label.casefold())
+    keys = [_number_key(token) if token.isdigit() else (1, min(len(token), 2), token) for token in tokens]
+    if roman and keys and (number := roman_number(tokens[-1])):
+        keys[-1] = _number_key(str(number))
+    return tuple(keys)
+
+
+def _number_key(digits: str) -> tuple[int, int, str]:
+    # Compared by length and then as text, so that no run of digits is too long.
+    plain = digits.lstrip("0")
+    return 0, len(plain), plain
+
+
+def roman_number(text: str) -> int:
+    """The value of a Roman numeral below 40, in either letter case; 0 where the text is none."""
+    match = re.fullmatch(r"(x{0,3})(ix|iv|v?i{0,3})", text.casefold())
+    if not match:
+        return 0
+    tens, ones = match.groups()
+    return 10 * len(tens) + ROMAN_ONES.index(ones)

@@ -91,10 +91,14 @@ class BulletinStatus(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amendment:
-    """One clause of a bulletin: its full new text, or its repeal (`clause` is None)."""
+    """One clause of a bulletin: its full new text, or its repeal (`clause` is None).
+
+    `block` is the number of the heading that it stands under: its own, or that of the clause it is a part of.
+    """
 
     number: str
     place: Place = field(compare=False)
+    block: str = ""
     clause: Clause | None = None
     readings: tuple[Reading, ...] = ()
 
