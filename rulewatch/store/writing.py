@@ -12,7 +12,7 @@ import secrets
 import shutil
 import stat
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from rulewatch.model.fault import Fault, Place
@@ -36,7 +36,8 @@ def write_file(file: Path, data: bytes) -> Fault | None:
         beside.replace(file)
         _settle(file.parent)
     except OSError as error:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink()
         return _unwritable(file, error)
     return None
 
