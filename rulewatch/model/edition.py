@@ -187,3 +187,4 @@ class SettledPair:
     old: tuple[str, ...]
     new: tuple[str, ...]
     place: Place = field(compare=False)
+    note: str = ""
