@@ -1,15 +1,23 @@
 """Units and amounts, exact.
 
-An `Amount` is a number with a unit. Numbers are fractions, so that 10¼ in is 260.35 mm and not nearly so. pint knows the
-units and their dimensions; it is asked once for each unit, and never reads a number (see `amounts.py`).
+An `Amount` is a number with a unit. Numbers are fractions, so that 10¼ in is 260.35 mm and not nearly so. Units come from
+the table in `units.py`, and those made of several from pint, which never reads a number (see `amounts.py`).
 """
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
+from types import MappingProxyType
 from typing import Any
+
+from rulewatch.model.units import MEASURES, PINT_ANGLE, PINT_ROTATION, UNITS
+
+LONGEST_SYMBOL = 40
+LEAST_WORD = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +42,7 @@ class Unit:
     offset: Fraction = Fraction(0)
 
 
-NUMBER = Unit(symbol="", dimension="1")
+NUMBER = Unit(symbol="", dimension="1")  # plain numbers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +57,11 @@ class Amount:
     def base(self) -> Fraction:
         """The number in the dimension's base unit."""
         return self.number * self.unit.factor + self.unit.offset
+
+    @property
+    def span(self) -> Fraction:
+        """The number as a difference, in the dimension's base unit: for margins and tolerances, where no offset counts."""
+        return self.number * self.unit.factor
 
     def to(self, unit: Unit) -> Amount:
         """The same amount in another unit of the same dimension. ValueError where the dimension differs."""
@@ -89,9 +102,96 @@ def digits(number: Fraction, places: int = 6) -> str:
     return text if scaled.denominator == 1 else f"≈{text}"
 
 
+# --- Units by their spelling ------------------------------------------------------------------------------------------
+
+
+@cache
+def spellings() -> Mapping[str, Unit]:
+    """Every spelling of the table of units, with its unit."""
+    found: dict[str, Unit] = {}
+    for row in UNITS:
+        names = row.spellings.split("|")
+        unit = Unit(
+            symbol=names[0], dimension=MEASURES[row.measure][0], factor=_fraction(row.factor), offset=_fraction(row.offset)
+        )
+        found |= dict.fromkeys(names, unit)
+    return MappingProxyType(found)
+
+
+@lru_cache(maxsize=4096)
+def find_unit(symbol: str) -> Unit | None:
+    """The unit of a spelling (`mm`, `"`, `lb·ft`, `kg/m²`), None where it is not known. Spelling is strict.
+
+    A word of four letters or more may begin with a capital. What the table lacks may be made of units that it has, with
+    `/`, `·`, `*` and exponents; pint then says what comes out.
+    """
+    known = spellings()
+    if symbol in known:
+        return known[symbol]
+    if len(symbol) >= LEAST_WORD and symbol[:1].isupper() and symbol[:1].lower() + symbol[1:] in known:
+        return known[symbol[:1].lower() + symbol[1:]]
+    return _compound(symbol) if len(symbol) <= LONGEST_SYMBOL and _COMPOUND.fullmatch(symbol) else None
+
+
+def dimension_of(name: str) -> str | None:
+    """The dimension of a name that the vocabulary uses: `length` is `[length]`. None where the name is not known."""
+    found = MEASURES.get(name)
+    return found[0] if found else None
+
+
+def usual_unit(name: str) -> Unit | None:
+    """The unit that values of such a dimension are shown in: `mm` for `length`. None where the name is not known."""
+    found = MEASURES.get(name)
+    return find_unit(found[1]) if found else None
+
+
+def dimension_name(dimension: str) -> str:
+    """What a dimension is called in messages: `[length]` is `length`; the dimension itself where it has no name."""
+    return next((name.replace("-", " ") for name, (known, _) in MEASURES.items() if known == dimension), dimension)
+
+
+# A compound unit: words or signs with an exponent behind each, and a sign between them.
+_PART = re.compile(r"(?P<sign>[/·⋅*]?)(?P<name>[^\W\d_]+|%|°)(?:\^?(?P<power>-?[1-4])|(?P<raised>[²³]))?")
+_COMPOUND = re.compile(r"[^\W\d_]+[-^\d²³]*(?:[/·⋅*](?:[^\W\d_]+|%|°)[-^\d²³]*)*")
+
+
+def _compound(symbol: str) -> Unit | None:
+    """A unit made of units of the table; None where a part is not known, or is a scale that does not combine."""
+    rows = {name: row for row in UNITS for name in row.spellings.split("|")}
+    expression, end = "1", 0
+    for part in _PART.finditer(symbol):
+        row = rows.get(part["name"])
+        if row is None or not row.pint or row.offset != "0" or part.start() != end:
+            return None
+        power = part["power"] or {"²": "2", "³": "3"}.get(part["raised"], "1")
+        expression += f"{'/' if part['sign'] == '/' else '*'}({row.pint})**({power})"
+        end = part.end()
+    if end != len(symbol):
+        return None
+    factor, dimension = pint_unit(expression)
+    return Unit(symbol=symbol, dimension=dimension, factor=factor)
+
+
+def pint_unit(expression: str) -> tuple[Fraction, str]:
+    """A pint expression's size in base units, and its dimension as `Unit` writes it. Offsets are left out."""
+    quantity = registry().Quantity(Fraction(1)) * registry().parse_expression(expression)
+    base = quantity.to_base_units()
+    powers = sorted((name, Fraction(power)) for name, power in base.dimensionality.items())
+    words = (name if power == 1 else f"{name}^{power}" for name, power in powers)
+    return Fraction(base.magnitude), " ".join(words) or NUMBER.dimension
+
+
 @cache
 def registry() -> Any:
-    """pint's registry with exact fractions; made on first use, because it takes a fifth of a second."""
+    """pint's registry with exact fractions; made on first use, because it takes a quarter of a second."""
     import pint
 
-    return pint.UnitRegistry(non_int_type=Fraction, autoconvert_offset_to_baseunit=True)
+    registry: Any = pint.UnitRegistry(non_int_type=Fraction)
+    registry.define(f"{PINT_ANGLE} = [angle]")
+    registry.define(f"{PINT_ROTATION} = [rotation]")
+    return registry
+
+
+def _fraction(text: str) -> Fraction:
+    top, _, bottom = text.partition("/")
+    return Fraction(top) / Fraction(bottom or 1)
