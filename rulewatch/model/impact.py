@@ -57,16 +57,18 @@ class Sort(StrEnum):
 class Finding:
     """The verdict of one requirement on one car: one quantity or component under one or more clauses.
 
-    `alone` judges the clause by itself; `verdict` takes the rest of the book into account (what replaces it, what else
-    permits). `margin` is the room to the bound in the bound's unit, of the worst instance, negative beyond it; None where
-    there is no such measure. `needs` says what an unknown waits for; `missing` names the quantities not stated.
+    `alone` gives the verdict of each clause by itself; `verdict` takes the rest of the book into account (what replaces it,
+    what else permits). `applies` is False where the requirement does not concern this car (its condition is false, the part
+    is absent, or it is replaced). `margin` is the room to the bound in the bound's unit, of the worst instance, negative
+    beyond it; None where there is no such measure. `needs` says what an unknown waits for; `missing` names the quantities
+    that are not stated.
     """
 
     sort: Sort
     subject: str
     clauses: tuple[str, ...]
     verdict: Verdict
-    alone: Verdict
+    alone: Mapping[str, Verdict]
     why: str
     applies: bool = True
     margin: Amount | None = None

@@ -1,0 +1,91 @@
+"""What is known of a car: values, presence, and the reference sheets of its model.
+
+A component that is absent makes everything under it absent. What is stated `standard` is as the model's sheet has it. What is
+not stated is not known, and is never assumed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from rulewatch.model.car import Car, Measurement, Stated
+from rulewatch.model.reading import Scalar, Sheet
+from rulewatch.model.vocabulary import Vocabulary, ancestors
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """What is known of one quantity or component.
+
+    `present` is None where that is not known. `values` has one value per instance and is empty where none is known;
+    `standard` tells that the car states this part to be as the model's sheet has it.
+    """
+
+    present: bool | None = None
+    values: tuple[Scalar, ...] = ()
+    measurement: Measurement | None = None
+    standard: bool = False
+
+
+UNKNOWN = Fact()
+ABSENT = Fact(present=False)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Facts:
+    """All that is known of a car, asked by name."""
+
+    car: Car
+    vocabulary: Vocabulary
+
+    def of(self, subject: str, sheet: Sheet = Sheet.CAR) -> Fact:
+        """The fact about a quantity or component, from the car itself or from a sheet of its model."""
+        if sheet is not Sheet.CAR:
+            return self._on_sheet(subject, sheet)
+        stated = self._nearest(subject, self.car.spec)
+        in_use = self._in_use[Sheet.CAR]
+        # A part with something stated under it is there, even where all the rest is said to be standard.
+        if stated is None or (stated.standard and stated.subject != subject and subject in in_use):
+            return self._implied(subject, in_use)
+        if stated.standard:
+            on_sheet = self._on_sheet(subject, Sheet.STANDARD)
+            return Fact(present=on_sheet.present, values=on_sheet.values, standard=True)
+        return _as_stated(stated)
+
+    def _on_sheet(self, subject: str, sheet: Sheet) -> Fact:
+        entries = self.car.standard if sheet is Sheet.STANDARD else self.car.homologated
+        stated = self._nearest(subject, entries)
+        return self._implied(subject, self._in_use[sheet]) if stated is None else _as_stated(stated)
+
+    def _nearest(self, subject: str, entries: Mapping[str, Stated]) -> Stated | None:
+        """The entry that speaks of the subject: an absent part above it, else its own, else a `standard` one above it."""
+        above = [entries[name] for name in ancestors(subject) if name in entries]
+        absent = next((stated for stated in above if not stated.present), None)
+        return absent or entries.get(subject) or next((stated for stated in above if stated.standard), None)
+
+    def _implied(self, subject: str, in_use: frozenset[str]) -> Fact:
+        """A component is present where something under it is stated to be there."""
+        return Fact(present=True) if subject in in_use else UNKNOWN
+
+    @cached_property
+    def _in_use(self) -> Mapping[Sheet, frozenset[str]]:
+        """The components under which something is stated to be there, by sheet."""
+        return {
+            Sheet.CAR: _used(self.car.spec),
+            Sheet.STANDARD: _used(self.car.standard),
+            Sheet.HOMOLOGATED: _used(self.car.homologated),
+        }
+
+
+def _as_stated(stated: Stated) -> Fact:
+    if not stated.present:
+        return ABSENT
+    return Fact(present=True, values=stated.values, measurement=stated.measurement)
+
+
+def _used(entries: Mapping[str, Stated]) -> frozenset[str]:
+    return frozenset(
+        above for name, stated in entries.items() if stated.present and not stated.standard for above in ancestors(name)
+    )

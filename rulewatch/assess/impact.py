@@ -1,0 +1,314 @@
+"""Impacts: what each change between two editions does to an entry of a car.
+
+Both sides are judged with the car's own values. The whole book decides: a change is judged by every finding about the
+quantities that it speaks of, whichever clause the finding comes from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from rulewatch.assess.facts import Facts
+from rulewatch.assess.suggestion import job
+from rulewatch.assess.topics import Topics, concerns
+from rulewatch.assess.weight import SUBJECT as WEIGHT
+from rulewatch.model.change import Change, Comparison, Kind
+from rulewatch.model.clause import Clause
+from rulewatch.model.edition import Edition
+from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Need, Outcome, Side, Sort, Verdict
+from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import Reading
+from rulewatch.model.vocabulary import Vocabulary
+
+
+def outcomes(
+    before: Verdict,
+    after: Verdict,
+    *,
+    margin_before: Amount | None = None,
+    margin_after: Amount | None = None,
+    needs: frozenset[Need] = frozenset(),
+) -> tuple[Outcome, ...]:
+    """The outcomes of a verdict before and after (DESIGN 7), most important first; none where nothing changed for the car.
+
+    No margin on one side means that nothing bounds the car there.
+    """
+    if after is Verdict.ILLEGAL:
+        return (Outcome.STILL_IN_BREACH if before is Verdict.ILLEGAL else Outcome.BREACH,)
+    if after is Verdict.UNKNOWN:
+        read = [Outcome.READ] if Need.READ in needs else []
+        return tuple([Outcome.MEASURE, *read] if Need.MEASURE in needs or not read else read)
+    if before is not Verdict.LEGAL:
+        return (Outcome.CURED,)
+    return _moved(margin_before, margin_after)
+
+
+def _moved(before: Amount | None, after: Amount | None) -> tuple[Outcome, ...]:
+    if before is None or after is None:
+        return () if before is after else (Outcome.TIGHTER if before is None else Outcome.ROOMIER,)
+    if before.span == after.span:
+        return ()
+    return (Outcome.TIGHTER if after.span < before.span else Outcome.ROOMIER,)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Context:
+    """One entry on both sides of a comparison, and what is known of its car."""
+
+    comparison: Comparison
+    before: Assessment
+    after: Assessment
+    facts: Facts
+    topics: Topics
+    weighing: frozenset[str]  # the clauses that count in the minimum weight, on either side
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Subject:
+    """One quantity or component, with every finding about it on both sides."""
+
+    name: str
+    before: tuple[Finding, ...]
+    after: tuple[Finding, ...]
+
+    def outcomes(self) -> tuple[Outcome, ...]:
+        """The outcomes that apply, most important first."""
+        return outcomes(
+            _verdict(self.before),
+            _verdict(self.after),
+            margin_before=_margin(self.before),
+            margin_after=_margin(self.after),
+            needs=frozenset(need for finding in self.after for need in finding.needs),
+        )
+
+
+def impacts(comparison: Comparison, before: Assessment, after: Assessment, vocabulary: Vocabulary) -> tuple[Impact, ...]:
+    """One impact for each change, and one for the weight that cites every contributing clause; `none` where nothing follows.
+
+    `before` and `after` are the assessments of one entry at the comparison's two points.
+    """
+    context = _Context(
+        comparison=comparison,
+        before=before,
+        after=after,
+        facts=Facts(car=after.car, vocabulary=vocabulary),
+        topics=Topics.of(vocabulary),
+        weighing=frozenset((*_weighing(before), *_weighing(after))),
+    )
+    weight = _weight_impact(context)
+    return (*([weight] if weight is not None else ()), *(_impact(change, context) for change in comparison.changed))
+
+
+def _impact(change: Change, context: _Context) -> Impact:
+    subjects = [_subject(name, context) for name in _subjects(change, context)]
+    found = [(outcome, subject) for subject in subjects for outcome in subject.outcomes()]
+    reads = _unread(change, context.comparison) if concerns(_text(change), context.topics, context.facts) else ""
+    candidates: list[tuple[Outcome, _Subject | None]] = [*found, *([(Outcome.READ, None)] if reads else [])]
+    if not candidates:
+        return _made(change, context, (Outcome.NONE, None), _no_effect(change, subjects, context), ())
+    # A reason that names a value says more than one that names a clause, so of two equal outcomes the subject's comes first.
+    ranked = sorted(candidates, key=lambda item: (PRECEDENCE.index(item[0]), item[1] is None))
+    outcome, subject = ranked[0]
+    why = reads if subject is None else _reason(outcome, subject)
+    return _made(change, context, (outcome, subject), why, [other for other, _ in ranked])
+
+
+def _made(
+    change: Change, context: _Context, decided: tuple[Outcome, _Subject | None], why: str, others: Iterable[Outcome]
+) -> Impact:
+    outcome, subject = decided
+    old, new = (tuple(clause.id for clause in clauses) for clauses in (change.old, change.new))
+    names = (subject.name,) if subject is not None else _subjects(change, context)
+    return Impact(
+        car=context.after.car.id,
+        entry=context.after.entry,
+        old=old,
+        new=new,
+        outcome=outcome,
+        before=_side(context.before, names, old),
+        after=_side(context.after, names, new),
+        why=why,
+        also=tuple(sorted(set(others) - {outcome}, key=PRECEDENCE.index)),
+        subject=subject.name if subject is not None else "",
+        job=_job(outcome, subject, change.key, context),
+        change=change,
+    )
+
+
+def _subject(name: str, context: _Context) -> _Subject:
+    return _Subject(name=name, before=context.before.about((name,)), after=context.after.about((name,)))
+
+
+def _subjects(change: Change, context: _Context) -> tuple[str, ...]:
+    """The quantities and components that a change speaks of, on either side; weight is judged by itself."""
+    names: dict[str, None] = {}
+    for clauses, side in ((change.old, context.before), (change.new, context.after)):
+        ids = [clause.id for clause in clauses]
+        for reading in _readings(ids, side):
+            names.update(dict.fromkeys(reading.subjects()))
+        names.update((finding.subject, None) for finding in side.of_clauses(ids) if finding.sort is not Sort.WEIGHT)
+    names.pop(WEIGHT, None)
+    return tuple(names)
+
+
+def _readings(ids: Iterable[str], side: Assessment) -> Iterator[Reading]:
+    """The readings of these clauses that concern this entry's class and day."""
+    for clause in ids:
+        for reading in side.edition.readings.get(clause, ()):
+            if reading.applies_to(side.entry.class_name, side.day):
+                yield reading
+
+
+def _verdict(findings: Sequence[Finding]) -> Verdict:
+    return Verdict.every(finding.verdict for finding in findings)
+
+
+def _margin(findings: Sequence[Finding]) -> Amount | None:
+    """The smallest room to any bound that applies."""
+    margins = [finding.margin for finding in findings if finding.applies and finding.margin is not None]
+    return min(margins, key=lambda margin: margin.span, default=None)
+
+
+def _side(side: Assessment, names: Sequence[str], clauses: Sequence[str]) -> Side:
+    about = side.about(names)
+    alone = Verdict.every(finding.alone[clause] for finding in about for clause in clauses if clause in finding.alone)
+    return Side(verdict=_verdict(about), alone=alone, margin=_margin(about))
+
+
+# --- Unread changes ---------------------------------------------------------------------------------------------------
+
+
+def _unread(change: Change, comparison: Comparison) -> str:
+    """Why a change must still be read, or nothing: its wording changed, and no confirmed reading covers it."""
+    if not _reworded(change):
+        return ""
+    clauses, edition = (change.new, comparison.new) if change.new else (change.old, comparison.old)
+    return next(filter(None, (_open_reading(clause, edition) for clause in clauses)), "")
+
+
+def _open_reading(clause: Clause, edition: Edition) -> str:
+    readings = edition.readings.get(clause.id, ())
+    name = f"{clause.id} of {edition.header.season}"
+    if not readings:
+        return f"{name} has no reading"
+    if any(reading.is_open for reading in readings):
+        return f"the question on {name} to the officials is open"
+    return "" if all(reading.is_confirmed(clause.digest) for reading in readings) else f"the reading of {name} is not confirmed"
+
+
+def _reworded(change: Change) -> bool:
+    text_changes = {Kind.SUBSTITUTION, Kind.INSERTION, Kind.REPEAL, Kind.SPLIT, Kind.JOIN}
+    return not change.wording_only and bool(text_changes.intersection(change.kinds))
+
+
+def _text(change: Change) -> str:
+    return " ".join(clause.text for clause in (*change.old, *change.new))
+
+
+# --- Reasons in words -------------------------------------------------------------------------------------------------
+
+
+def _reason(outcome: Outcome, subject: _Subject) -> str:
+    """The deciding finding's reason, with both margins where there is room on both sides."""
+    decisive = _decisive(subject.after) or _decisive(subject.before)
+    text = decisive.why if decisive is not None else "no rule speaks of it any more"
+    if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:
+        old, new = (
+            "no limit" if margin is None else str(margin) for margin in (_margin(subject.before), _margin(subject.after))
+        )
+        return f"{text}; margin before: {old}, now: {new}"
+    if outcome is Outcome.CURED and (was := _decisive(subject.before)) is not None:
+        return f"{text}; before: {was.why}"
+    return text
+
+
+def _decisive(findings: Sequence[Finding]) -> Finding | None:
+    """The finding that decides the verdict: the worst, then one that applies, then the one with the least room."""
+    order = (Verdict.ILLEGAL, Verdict.UNKNOWN, Verdict.LEGAL)
+
+    def rank(finding: Finding) -> tuple[int, bool, bool, Fraction]:
+        margin = finding.margin
+        return order.index(finding.verdict), not finding.applies, margin is None, Fraction(0) if margin is None else margin.span
+
+    return min(findings, key=rank, default=None)
+
+
+def _no_effect(change: Change, subjects: Sequence[_Subject], context: _Context) -> str:
+    """Why a change does nothing to this entry."""
+    if change.wording_only:
+        return "only the wording changed"
+    if not _reworded(change):
+        return "only its number or place changed"
+    return _reading_says(change, context) or _car_says(change, subjects, context)
+
+
+def _reading_says(change: Change, context: _Context) -> str:
+    """Why its readings do nothing to this entry, or nothing."""
+    after = context.after
+    readings = [reading for clause in change.new for reading in after.edition.readings.get(clause.id, ())]
+    about = sorted({reading.concerns for reading in readings if reading.concerns})
+    if about:
+        return f"concerns the {', '.join(about)}, not the car"
+    if readings and not any(reading.applies_to(after.entry.class_name, after.day) for reading in readings):
+        return f"does not apply to {after.entry.class_name} on {after.day}"
+    if {clause.id for clause in (*change.old, *change.new)} & context.weighing:
+        return "counts in the minimum weight, which has an entry of its own"
+    return ""
+
+
+def _car_says(change: Change, subjects: Sequence[_Subject], context: _Context) -> str:
+    """Why nothing follows from what the car is."""
+    decisive = next((finding for subject in subjects if (finding := _decisive(subject.after)) is not None), None)
+    if decisive is not None:
+        return f"{decisive.why}, as before" if decisive.applies else decisive.why
+    if concerns(_text(change), context.topics, context.facts):
+        return "says nothing that is judged on a car"
+    named = context.topics.components(_text(change))[:3]
+    return f"speaks of what the car does not have: {', '.join(context.facts.vocabulary.label(name) for name in named)}"
+
+
+def _job(outcome: Outcome, subject: _Subject | None, clause: str, context: _Context) -> str:
+    decisive = _decisive(subject.after) if subject is not None else None
+    return job(outcome, subject.name if subject is not None else "", decisive, clause, context.facts.vocabulary)
+
+
+# --- Weight -----------------------------------------------------------------------------------------------------------
+
+
+def _weighing(side: Assessment) -> tuple[str, ...]:
+    """The clauses that count in the minimum weight on one side."""
+    return tuple(dict.fromkeys(clause for finding in side.about((WEIGHT,)) for clause in finding.clauses))
+
+
+def _weight_impact(context: _Context) -> Impact | None:
+    """The weight's one impact, with every clause that counts on either side; None where no change touches any of them."""
+    touched = next(
+        (
+            change
+            for change in context.comparison.changed
+            if _reworded(change) and {clause.id for clause in (*change.old, *change.new)} & context.weighing
+        ),
+        None,
+    )
+    if touched is None:
+        return None
+    old, new = _weighing(context.before), _weighing(context.after)
+    subject = _subject(WEIGHT, context)
+    found = subject.outcomes()
+    outcome = found[0] if found else Outcome.NONE
+    reason = _reason(outcome, subject)
+    return Impact(
+        car=context.after.car.id,
+        entry=context.after.entry,
+        old=old,
+        new=new,
+        outcome=outcome,
+        before=_side(context.before, (WEIGHT,), old),
+        after=_side(context.after, (WEIGHT,), new),
+        why=reason if found else f"{reason}, as before",
+        also=found[1:],
+        subject=WEIGHT,
+        job=_job(outcome, subject, ", ".join(new or old), context),
+    )

@@ -1,0 +1,37 @@
+"""The job that an outcome suggests, in a line of words for the crew's list."""
+
+from __future__ import annotations
+
+from rulewatch.model.impact import Finding, Outcome
+from rulewatch.model.vocabulary import Vocabulary
+
+
+def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, vocabulary: Vocabulary) -> str:
+    """Say what to do about an outcome; empty for none. `decisive` is the finding that decided it, if any."""
+    label = vocabulary.label(subject)
+    match outcome:
+        case Outcome.BREACH | Outcome.STILL_IN_BREACH:
+            bound = decisive.bound if decisive is not None and decisive.bound else "what is allowed"
+            text = f"Bring {label} to: {bound}"
+        case Outcome.MEASURE:
+            missing = decisive.missing if decisive is not None and decisive.missing else (subject,)
+            text = f"Measure or state {', '.join(_label(name, vocabulary) for name in missing)}"
+        case Outcome.READ:
+            text = "Read the clause and confirm what it says"
+        case Outcome.AT_RISK:
+            text = f"Measure {label} more surely, or give it more room"
+        case Outcome.TIGHTER:
+            text = f"Check {label} again: there is less room than before"
+        case Outcome.CURED | Outcome.ROOMIER | Outcome.OPENING:
+            text = f"See whether {label} could use what is now allowed"
+        case Outcome.CLOSING:
+            text = f"Strike {label} from the options"
+        case Outcome.NONE:
+            return ""
+    return f"{text} ({clause})"
+
+
+def _label(name: str, vocabulary: Vocabulary) -> str:
+    """A missing quantity's label; one of a reference sheet says so."""
+    sheet, _, rest = name.partition(".")
+    return f"the {sheet} car's {vocabulary.label(rest)}" if sheet in {"standard", "homologated"} else vocabulary.label(name)

@@ -1,0 +1,115 @@
+"""Two editions compared over the whole book: pairs, kinds of change, wording, values and effects."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from rulewatch.compare.effect import Editions, effects
+from rulewatch.compare.keys import changed_readings
+from rulewatch.compare.pairing import pair
+from rulewatch.compare.wording import difference, value_changes
+from rulewatch.model.change import Change, Comparison, Kind, Pairing
+from rulewatch.model.clause import Clause
+from rulewatch.model.edition import Edition, SettledPair
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Book:
+    """Both editions' clauses by id, and what became of the numbers and chapters of the old one."""
+
+    old: Mapping[str, Clause]
+    new: Mapping[str, Clause]
+    renumbered: Mapping[str, str]
+    chapters: Mapping[str, str]
+
+
+def compare_editions(old: Edition, new: Edition, settled: Sequence[SettledPair] = ()) -> Comparison:
+    """Compare two editions, clause by clause, unchanged ones included. `settled` pairs win over computed ones."""
+    pairings = pair(old.clauses, new.clauses, settled)
+    book = _book(old, new, pairings)
+    changes = tuple(_change(pairing, book, old, new) for pairing in pairings)
+    return Comparison(old=old, new=new, changes=_touched(changes))
+
+
+def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:
+    old_by_id, new_by_id = old.by_id, new.by_id
+    renumbered = {pairing.old[0]: pairing.new[0] for pairing in pairings if pairing.old and pairing.new}
+    votes: dict[str, Counter[str]] = {}
+    for before, after in renumbered.items():
+        votes.setdefault(old_by_id[before].chapter, Counter())[new_by_id[after].chapter] += 1
+    # A chapter's file may have got another name; where most of its clauses went is the same chapter.
+    chapters = {chapter: counted.most_common(1)[0][0] for chapter, counted in votes.items()}
+    return _Book(old=old_by_id, new=new_by_id, renumbered=renumbered, chapters=chapters)
+
+
+def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change:
+    before, after = tuple(book.old[name] for name in pairing.old), tuple(book.new[name] for name in pairing.new)
+    old_text, new_text = ("\n".join(clause.text for clause in clauses) for clauses in (before, after))
+    wording = difference(old_text, new_text, book.renumbered)
+    kinds = _kinds(before, after, book, same_text=wording.same)
+    if not kinds:
+        reread = changed_readings(old.readings, new.readings, book.renumbered, pairing.old[0])
+        return Change(
+            old=before, new=after, kinds=(), certainty=pairing.certainty, settled=pairing.settled, reinterpreted=reread
+        )
+    reworded = not wording.same and not wording.wording_only
+    decided = effects(before, after, Editions(old=old, new=new, renumbered=book.renumbered), reworded=reworded)
+    return Change(
+        old=before,
+        new=after,
+        kinds=kinds,
+        certainty=pairing.certainty,
+        words=wording.words,
+        values=value_changes(old_text, new_text, new.body.numbers) if before and after and reworded else (),
+        effects={name: one.effect for name, one in decided.items()},
+        why={name: one.why for name, one in decided.items()},
+        wording_only=wording.wording_only and not wording.same,
+        settled=pairing.settled,
+    )
+
+
+def _kinds(old: Sequence[Clause], new: Sequence[Clause], book: _Book, *, same_text: bool) -> tuple[Kind, ...]:
+    """Every kind that is true of a pairing, in the order of `Kind`."""
+    if not old:
+        return (Kind.INSERTION,)
+    if not new:
+        return (Kind.REPEAL,)
+    kinds = set()
+    if len(new) > 1:
+        kinds.add(Kind.SPLIT)
+    elif len(old) > 1:
+        kinds.add(Kind.JOIN)
+    if old[0].id not in {clause.id for clause in new} and not (len(old) > 1 and new[0].id in {clause.id for clause in old}):
+        kinds.add(Kind.MOVE if _moved(old[0], new[0], book) else Kind.RENUMBERING)
+    elif _moved(old[0], new[0], book) and len(old) == len(new) == 1:
+        kinds.add(Kind.MOVE)
+    if not same_text and len(old) == len(new) == 1:
+        kinds.add(Kind.SUBSTITUTION)
+    return tuple(kind for kind in Kind if kind in kinds)
+
+
+def _moved(old: Clause, new: Clause, book: _Book) -> bool:
+    """Whether a clause stands under another parent or in another chapter than its old one's counterpart."""
+    if old.parent in book.renumbered or new.parent:
+        return book.renumbered.get(old.parent, "") != new.parent
+    return book.chapters.get(old.chapter) != new.chapter
+
+
+def _touched(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """Mark unchanged clauses that refer to a clause whose rule changed."""
+    from dataclasses import replace
+
+    reworded = {
+        clause.id
+        for change in changes
+        if not change.wording_only and {Kind.SUBSTITUTION, Kind.SPLIT, Kind.JOIN, Kind.INSERTION}.intersection(change.kinds)
+        for clause in change.new
+    }
+
+    def touched(change: Change) -> Change:
+        paths = dict.fromkeys(name for clause in change.new for name in clause.references if name in reworded)
+        return replace(change, touched_by=tuple(paths)) if paths and not change.kinds else change
+
+    return tuple(touched(change) for change in changes)

@@ -1,0 +1,129 @@
+"""Keys of readings and their parts: equal for what says the same, whatever its units and the order of its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+
+from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import (
+    All,
+    Any,
+    Bound,
+    Condition,
+    Constraint,
+    Fixed,
+    Greatest,
+    Least,
+    Linear,
+    MinimumWeight,
+    Not,
+    OneOf,
+    Presence,
+    Range,
+    Reading,
+    Scalar,
+    Steps,
+    Test,
+)
+
+
+def amount_key(amount: Amount | None) -> object:
+    """Equal for equal sizes: 10 in and 254 mm."""
+    return None if amount is None else (amount.unit.dimension, amount.base)
+
+
+def value_key(value: Scalar) -> object:
+    """Equal for values that mean the same."""
+    return amount_key(value) if isinstance(value, Amount) else value
+
+
+def condition_key(condition: Condition | None) -> object:
+    """Equal for conditions that say the same, whatever their units and the order of their parts."""
+    match condition:
+        case None:
+            return ()
+        case Test():
+            return ("test", condition.subject, constraint_key(condition.constraint))
+        case Not():
+            return ("not", condition_key(condition.part))
+        case All() | Any():
+            parts = tuple(sorted((condition_key(part) for part in condition.parts), key=repr))
+            return parts[0] if len(parts) == 1 else (type(condition).__name__, *parts)
+
+
+def constraint_key(constraint: Constraint) -> object:
+    """Equal for constraints that say the same."""
+    match constraint:
+        case Presence():
+            return ("present", constraint.present)
+        case OneOf():
+            return ("one of", *sorted(map(value_key, constraint.values), key=repr))
+        case Range():
+            ends = (bound_key(constraint.low), bound_key(constraint.high))
+            return ("range", *ends, constraint.low_strict, constraint.high_strict)
+
+
+def bound_key(bound: Bound | None) -> object:
+    """Equal for bounds that say the same."""
+    match bound:
+        case None:
+            return None
+        case Fixed():
+            return value_key(bound.value)
+        case Linear():
+            return ("linear", bound.of, bound.sheet, amount_key(bound.rate), amount_key(bound.plus))
+        case Steps():
+            steps = tuple((amount_key(edge), bound_key(part)) for edge, part in bound.steps)
+            return ("steps", bound.by, steps, bound_key(bound.above))
+        case Greatest() | Least():
+            return (type(bound).__name__, *sorted(map(bound_key, bound.bounds), key=repr))
+
+
+def reading_key(reading: Reading, renumbered: Mapping[str, str] = MappingProxyType({})) -> object:
+    """Equal for readings that say the same about a car; who confirmed it, notes and questions left out."""
+    return (
+        reading.classes,
+        condition_key(reading.when),
+        tuple((test.subject, constraint_key(test.constraint)) for test in reading.limits),
+        tuple((test.subject, constraint_key(test.constraint)) for test in reading.allows),
+        _minimum_key(reading.minimum),
+        None if reading.adder is None else (amount_key(reading.adder.amount), reading.adder.share),
+        amount_key(reading.tolerance),
+        rest_key(reading, renumbered),
+    )
+
+
+def _minimum_key(minimum: MinimumWeight | None) -> object:
+    if minimum is None:
+        return None
+    return (bound_key(minimum.bound), *minimum_shape(minimum))
+
+
+def minimum_shape(minimum: MinimumWeight) -> tuple[object, ...]:
+    """How a minimum weight is rounded, added to and weighed; minimums of one shape compare by their bounds."""
+    rounding = minimum.rounding
+    step = None if rounding is None else (amount_key(rounding.to), rounding.ties, rounding.each)
+    return (step, minimum.compounded, minimum.with_driver)
+
+
+def rest_key(reading: Reading, renumbered: Mapping[str, str] = MappingProxyType({})) -> tuple[object, ...]:
+    """What of a reading is only ever compared for equality: what it replaces, dated items, measuring, dates.
+
+    `renumbered` gives the new number of a clause that the reading names.
+    """
+    return (
+        *(("instead of", renumbered.get(clause, clause)) for clause in reading.instead_of),
+        *(("dated", item.item, item.years, item.since, item.until) for item in reading.dated),
+        *(("measured", *condition) for condition in reading.measured),
+        *((("from", reading.since), ("until", reading.until)) if reading.since or reading.until else ()),
+    )
+
+
+def changed_readings(
+    old: Mapping[str, Sequence[Reading]], new: Mapping[str, Sequence[Reading]], renumbered: Mapping[str, str], clause: str
+) -> bool:
+    """Whether an old clause whose text did not change is read otherwise now than before."""
+    before = sorted(repr(reading_key(reading, renumbered)) for reading in old.get(clause, ()))
+    after = sorted(repr(reading_key(reading)) for reading in new.get(renumbered.get(clause, clause), ()))
+    return before != after
