@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from fractions import Fraction
 
 from rulewatch.model.fault import Place
 from rulewatch.model.quantity import Amount
@@ -70,7 +71,8 @@ class Entry:
 class Car:
     """A car: identity, entries, and its spec by quantity or component.
 
-    `standard` and `homologated` are the reference sheets of its model, in the same form as the spec.
+    `standard` and `homologated` are the reference sheets of its model, in the same form as the spec. `number` is the one it
+    starts under, `model` what it was built from; both are as people write them.
     """
 
     id: str
@@ -81,20 +83,25 @@ class Car:
     standard: Mapping[str, Stated] = field(default_factory=dict)
     homologated: Mapping[str, Stated] = field(default_factory=dict)
     note: str = ""
+    number: str = ""
+    model: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    """Someone of the crew."""
+    """Someone of the crew. `hours` is what they give in a week; `off` are spans of days, both ends included."""
 
     id: str
     name: str
     skills: tuple[str, ...] = ()
+    hours: Fraction | None = None
+    off: tuple[tuple[date, date], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crew:
-    """The people, and the crew's own probability below which a legal value counts as at risk."""
+    """The people, the equipment that they share, and their own probability below which a legal value counts as at risk."""
 
     people: Mapping[str, Person] = field(default_factory=dict)
+    equipment: tuple[str, ...] = ()
     p: str = "0.95"

@@ -166,5 +166,6 @@ CODES: dict[str, str] = {
     "no-repository": "A revision was asked for, but the workspace is not under git.",
     # Cars
     "unknown-car": "The workspace has no such car.",
+    "stated-of-absent": "A car states a value of something that it states to be absent.",
     "unknown-person": "A person who is not in crew.yaml.",
 }
