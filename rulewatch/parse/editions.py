@@ -281,8 +281,8 @@ def check_previous(headers: Mapping[str, EditionHeader]) -> tuple[Fault, ...]:
         if not header.previous:
             continue
         if (header.body, header.previous) not in editions:
-            near = nearest(header.previous, [season for body, season in editions if body == header.body])
-            remedy = f"did you mean `{near}`?" if near else "add that edition, or leave `previous` out"
+            others = [season for body, season in editions if body == header.body and season != header.season]
+            remedy = f"name one of {', '.join(sorted(others))}" if others else "add that edition, or leave `previous` out"
             found = f"{header.body} has no edition `{header.previous}`"
             faults.append(Fault(code="previous-missing", place=place, found=found, remedy=remedy))
         elif key not in circled and (circle := _circle(key, editions)):
