@@ -6,17 +6,28 @@ Scalars stay text as written: what `no`, `1e3` or `2026-11-20` mean is for the r
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
 from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.error import MarkedYAMLError
+from ruamel.yaml.events import (
+    DocumentStartEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+)
 
 from rulewatch.model.fault import Fault, Place, Source
 
 DEEPEST = 24
+UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # YAML 1.2.2, 5.1
+# YAML breaks lines at more characters than editors do; to keep our line numbers these become spaces.
+OTHER_BREAKS = re.compile("[\x85\u2028\u2029]|\r(?!\n)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,105 +85,149 @@ def read_yaml(
     many columns were cut off its lines, so that every place is one in the source.
     """
     part = source.text if text is None else text
-    reader = _Reader(source, part.split("\n"), first_line, indent)
-    loader = YAML(typ="safe", pure=False)
+    reader = _Reader(source, part, first_line, indent)
+    bad = UNPRINTABLE.search(part)
+    if bad is not None:
+        reader.fault("yaml-syntax", reader.place_at(bad.start()), f"the character U+{ord(bad[0]):04X}", remedy="delete it")
+        return None, tuple(reader.faults)
     try:
-        node = loader.compose(part)
+        tree = reader.document(YAML(typ="safe", pure=False).parse(OTHER_BREAKS.sub(" ", part)))
     except MarkedYAMLError as error:
-        return None, (reader.syntax_fault(error),)
-    except (YAMLError, RecursionError) as error:
-        return None, (source.fault("yaml-syntax", first_line, 1, _one_line(error), remedy="see the YAML that the docs show"),)
-    tree = reader.node(node, 0, set()) if node is not None else None
+        return None, (*reader.faults, reader.syntax_fault(error))
+    except _TooDeepError:
+        return None, tuple(reader.faults)
     return tree, tuple(reader.faults)
 
 
+class _TooDeepError(Exception):
+    """Nesting deeper than any of our formats; the rest is not read, so that no input can use up the stack."""
+
+
 class _Reader:
-    """Turns the library's nodes into ours; keeps the faults found on the way."""
+    """Turns the library's events into our nodes; keeps the faults found on the way."""
 
-    def __init__(self, source: Source, lines: list[str], first_line: int, indent: int) -> None:
-        self.source, self.lines, self.first_line, self.indent = source, lines, first_line, indent
+    def __init__(self, source: Source, part: str, first_line: int, indent: int) -> None:
+        self.source, self.part, self.first_line, self.indent = source, part, first_line, indent
         self.faults: list[Fault] = []
-
-    def place(self, mark: Any) -> Place:
-        return self.source.place(mark.line + self.first_line, mark.column + 1 + self.indent)
 
     def fault(self, code: str, place: Place, found: str, *, expected: str = "", remedy: str = "") -> None:
         self.faults.append(self.source.fault(code, place.line, place.column, found, expected=expected, remedy=remedy))
 
+    # --- Places ---
+
+    def place(self, mark: Any) -> Place:
+        return self.source.place(mark.line + self.first_line, mark.column + 1 + self.indent)
+
+    def place_at(self, offset: int) -> Place:
+        """The place of a character of the part."""
+        line = self.part.count("\n", 0, offset)
+        return self.source.place(line + self.first_line, offset - self.part.rfind("\n", 0, offset) + self.indent)
+
     def syntax_fault(self, error: MarkedYAMLError) -> Fault:
         mark = error.problem_mark or error.context_mark
-        place = self.place(mark) if mark else self.source.place(self.first_line)
+        place = (
+            min(self.place(mark), self.place_at(len(self.part.rstrip("\n")))) if mark else self.source.place(self.first_line)
+        )
         found = _one_line(error.problem or error.context or "this is not YAML")
-        remedy = "quote text that holds : # { [ or begins with @ % * & !" if "mapping values" in found else ""
-        return self.source.fault("yaml-syntax", place.line, place.column, found, remedy=remedy or "mend the YAML here")
+        remedy = "quote text that holds : # { [ or begins with @ % * & !" if "mapping values" in found else "mend the YAML here"
+        return self.source.fault("yaml-syntax", place.line, place.column, found, remedy=remedy)
 
-    def node(self, raw: Any, depth: int, seen: set[int]) -> Node | None:
-        """Our node for one of the library's; None where a fault makes it unusable."""
-        place = self.place(raw.start_mark)
-        if id(raw) in seen or raw.anchor:
-            self.fault("yaml-alias", place, "an anchor or alias", remedy="write the value out")
-            return None
+    # --- Nodes ---
+
+    def document(self, events: Iterator[Any]) -> Node | None:
+        """The first document; a second one is a fault."""
+        tree: Node | None = None
+        documents = 0
+        for event in events:
+            if isinstance(event, DocumentStartEvent):
+                documents += 1
+                if documents > 1:
+                    self.fault("yaml-syntax", self.place(event.start_mark), "a second document", remedy="keep to one in a file")
+                    return tree
+                tree = self.node(next(events), events, 0)
+        return tree
+
+    def node(self, event: Any, events: Iterator[Any], depth: int) -> Node | None:
+        """The node that begins with an event; None where a fault makes it unusable."""
+        place = self.place(event.start_mark)
         if depth > DEEPEST:
             self.fault("yaml-depth", place, f"nesting deeper than {DEEPEST}", remedy="flatten it")
-            return None
-        seen.add(id(raw))
-        if isinstance(raw.value, str):
-            end = self.place(raw.end_mark)
-            return ScalarNode(text=raw.value, place=place, end=end, quoted=raw.style is not None)
-        if raw.tag == "tag:yaml.org,2002:seq":
-            items = [self.node(item, depth + 1, seen) for item in raw.value]
-            self.check_list_commas(raw.value)
-            return ListNode(items=tuple(item for item in items if item is not None), place=place)
-        if raw.tag == "tag:yaml.org,2002:map":
-            return self.mapping(raw, place, depth, seen)
-        self.fault("yaml-alias", place, f"the tag {raw.tag}", remedy="leave the tag out")
-        return None
+            raise _TooDeepError
+        usable = self.is_plain(event, place)
+        node: Node | None = None
+        if isinstance(event, ScalarEvent):
+            node = ScalarNode(text=event.value, place=place, end=self.place(event.end_mark), quoted=bool(event.style))
+        elif isinstance(event, SequenceStartEvent):
+            node = self.sequence(place, events, depth)
+        elif isinstance(event, MappingStartEvent):
+            node = self.mapping(place, events, depth)
+        return node if usable else None
 
-    def mapping(self, raw: Any, place: Place, depth: int, seen: set[int]) -> MapNode:
+    def is_plain(self, event: Any, place: Place) -> bool:
+        """Whether a node is without anchor, alias and tag."""
+        if event.anchor is not None:
+            self.fault("yaml-alias", place, "an anchor or alias", remedy="write the value out")
+        elif getattr(event, "tag", None) is not None:
+            self.fault("yaml-alias", place, "a tag", remedy="leave the tag out, or quote the text that begins with !")
+        else:
+            return True
+        return False
+
+    def sequence(self, place: Place, events: Iterator[Any], depth: int) -> ListNode:
+        items: list[Node | None] = []
+        while not isinstance(event := next(events), SequenceEndEvent):
+            items.append(self.node(event, events, depth + 1))
+        for left, right in pairwise(items):
+            # `[13,5 in]` is a list of two; it is no slip where the second is a plain number too.
+            glued = self.glued(left, right)
+            if glued and not re.fullmatch(r"[\d.]+", glued[1].text):
+                self.comma_fault(*glued)
+        return ListNode(items=tuple(item for item in items if item is not None), place=place)
+
+    def mapping(self, place: Place, events: Iterator[Any], depth: int) -> MapNode:
         pairs: dict[str, tuple[ScalarNode, Node]] = {}
-        last: Any = None
-        for raw_key, raw_value in raw.value:
-            key = self.node(raw_key, depth + 1, seen)
-            value = self.node(raw_value, depth + 1, seen)
-            if not isinstance(key, ScalarNode):
-                self.fault("wrong-type", self.place(raw_key.start_mark), "a key that is not a word", expected="a word")
-            elif self.is_comma_piece(last, raw_key, raw_value):
-                self.comma_fault(last, raw_key)
-            elif key.text in pairs:
-                first = pairs[key.text][0].place.line
-                self.fault(
-                    "duplicate-key", key.place, f"`{key.text}` again (first on line {first})", remedy="keep one of the two"
-                )
-            elif value is not None:
+        last: Node | None = None
+        while not isinstance(event := next(events), MappingEndEvent):
+            key = self.node(event, events, depth + 1)
+            value = self.node(next(events), events, depth + 1)
+            glued = self.glued(last, key) if isinstance(value, ScalarNode) and not value.text else None
+            if glued:
+                self.comma_fault(*glued)  # `{max: 13,5 in}` has the key `5 in` without a value
+            elif isinstance(key, ScalarNode) and self.is_new(key, pairs) and value is not None:
                 pairs[key.text] = (key, value)
-            last = raw_value
+            elif key is not None and not isinstance(key, ScalarNode):
+                self.fault("wrong-type", key.place, "a key that is not a word", expected="a word")
+            last = value
         return MapNode(pairs=tuple(pairs.values()), place=place)
 
-    def is_comma_piece(self, before: Any, key: Any, value: Any) -> bool:
-        """Whether `{max: 13,5 in}` became the key `5 in` without a value."""
-        bare = value is not None and value.value == "" and value.start_mark.index == value.end_mark.index
-        return bare and self.glued(before, key)
+    def is_new(self, key: ScalarNode, pairs: Mapping[str, tuple[ScalarNode, Node]]) -> bool:
+        """Whether a key is neither a repeat nor YAML's merge key."""
+        if key.text == "<<" and not key.quoted:
+            self.fault("yaml-alias", key.place, "a merge key", remedy="write the values out")
+        elif key.text in pairs:
+            first = pairs[key.text][0].place.line
+            self.fault("duplicate-key", key.place, f"`{key.text}` again (first on line {first})", remedy="keep one of the two")
+        else:
+            return True
+        return False
 
-    def check_list_commas(self, items: list[Any]) -> None:
-        """`[13,5 in]` is a list of two; say so, unless the second is a plain number too."""
-        for left, right in pairwise(items):
-            if self.glued(left, right) and not re.fullmatch(r"[\d.]+", right.value):
-                self.comma_fault(left, right)
+    # --- Decimal commas ---
 
-    def glued(self, left: Any, right: Any) -> bool:
-        if left is None or not isinstance(left.value, str) or not isinstance(right.value, str):
-            return False
-        if left.style or right.style or left.end_mark.line != right.start_mark.line:
-            return False
-        between = self.lines[left.end_mark.line][left.end_mark.column : right.start_mark.column]
-        return between == "," and left.value[-1:].isdigit() and right.value[:1].isdigit()
+    def glued(self, left: Node | None, right: Node | None) -> tuple[ScalarNode, ScalarNode] | None:
+        """Two scalars that are digits with nothing but a comma between: `13,5`."""
+        if not isinstance(left, ScalarNode) or not isinstance(right, ScalarNode) or left.quoted or right.quoted:
+            return None
+        if left.end.line != right.place.line:
+            return None
+        between = self.source.lines[left.end.line - 1][left.end.column - 1 : right.place.column - 1]
+        is_number = between == "," and left.text[-1:].isdigit() and right.text[:1].isdigit()
+        return (left, right) if is_number else None
 
-    def comma_fault(self, left: Any, right: Any) -> None:
-        number = f"{left.value},{right.value}"
-        point = f"{left.value}.{right.value}"
-        self.fault(
-            "decimal-comma", self.place(left.start_mark), f"`{number}`", remedy=f"write `{point}`: here a comma parts values"
-        )
+    def comma_fault(self, left: ScalarNode, right: ScalarNode) -> None:
+        remedy = f"write `{left.text}.{right.text}`"
+        if re.match(r"\d{3}(?!\d)", right.text):
+            remedy += f", or `{left.text}{right.text}` if the comma parts thousands"
+        self.fault("decimal-comma", left.place, f"`{left.text},{right.text}`", remedy=f"{remedy}; here a comma parts values")
 
 
 def _one_line(message: object) -> str:
