@@ -1,0 +1,88 @@
+"""Two books on the table: their clauses, what likeness and place see of them, and the pairs found so far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from rulewatch.compare.kinship import Kinship
+from rulewatch.compare.likeness import Profile, Weights
+from rulewatch.compare.outline import Outline
+from rulewatch.model.clause import Clause
+
+# How alike neighbours are in a book that is too small to tell.
+USUAL_CHANCE = 0.15
+FEW = 20
+
+
+class Books:
+    """What every stage of pairing reads, and the pairs that each adds for the next. Clauses go by their index."""
+
+    def __init__(self, old: Sequence[Clause], new: Sequence[Clause]) -> None:
+        """Look at two books of which nothing is paired yet."""
+        self.old, self.new = old, new
+        self.weights = Weights(old, new)
+        self.old_profiles = [self.weights.profile(clause) for clause in old]
+        self.new_profiles = [self.weights.profile(clause) for clause in new]
+        self.old_outline, self.new_outline = Outline(old), Outline(new)
+        self.new_of, self.old_of = [-1] * len(old), [-1] * len(new)
+        self.kinship = Kinship(
+            old=old,
+            new=new,
+            old_outline=self.old_outline,
+            new_outline=self.new_outline,
+            new_of=self.new_of,
+            old_of=self.old_of,
+        )
+        self.certainty: dict[tuple[int, int], float] = {}
+        self._settled_old: set[int] = set()
+        self._settled_new: set[int] = set()
+        self._chance = self._neighbours_alike()
+        self._alike: dict[tuple[int, int], float] = {}
+
+    def take_out(self, old: Sequence[int], new: Sequence[int]) -> None:
+        """Leave clauses that a person settled out of everything that follows."""
+        self._settled_old.update(old)
+        self._settled_new.update(new)
+
+    def take(self, o: int, n: int, certainty: float) -> None:
+        """Make two clauses a pair."""
+        self.new_of[o], self.old_of[n] = n, o
+        self.certainty[o, n] = certainty
+
+    def release(self, o: int) -> None:
+        """Undo the pair of an old clause, if it has one."""
+        if self.new_of[o] >= 0:
+            self.old_of[self.new_of[o]] = -1
+            self.new_of[o] = -1
+
+    def free(self) -> tuple[dict[int, Profile], dict[int, Profile]]:
+        """The old and the new clauses that have no partner yet, with their profiles."""
+        old = {o: self.old_profiles[o] for o, partner in enumerate(self.new_of) if partner < 0 and o not in self._settled_old}
+        new = {n: self.new_profiles[n] for n, partner in enumerate(self.old_of) if partner < 0 and n not in self._settled_new}
+        return old, new
+
+    def score(self, o: int, n: int) -> float:
+        """How much speaks for a pair: likeness beyond chance, up to 1, and what the place says."""
+        alike = self._alike.get((o, n))
+        if alike is None:
+            alike = self.weights.likeness(self.old_profiles[o], self.new_profiles[n])
+            self._alike[o, n] = alike = (alike - self._chance) / (1 - self._chance)
+        return alike + self.kinship.worth(o, n)
+
+    def _neighbours_alike(self) -> float:
+        """How alike clauses are that only stand beside each other: likeness that says nothing yet. The median."""
+        seen = sorted(
+            self.weights.likeness(one, two)
+            for book in (self.old_profiles, self.new_profiles)
+            for one, two in zip(book, book[1:], strict=False)
+            if one.text != two.text
+        )
+        return seen[len(seen) // 2] if len(seen) >= FEW else USUAL_CHANCE
+
+
+def by_text(profiles: Mapping[int, Profile]) -> dict[str, list[int]]:
+    """The clauses that have each text."""
+    found: dict[str, list[int]] = {}
+    for index, profile in profiles.items():
+        found.setdefault(profile.text, []).append(index)
+    return found

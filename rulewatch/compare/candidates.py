@@ -1,0 +1,93 @@
+"""Which pairs of clauses are worth a look, so that no book is compared all against all.
+
+A clause may have become one that shares rare words or rare pairs of words with it, one that bears its number, or one that
+stands where its parent, its siblings and its children went.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Container, Iterable, Iterator, Mapping
+
+from rulewatch.compare.books import Books
+from rulewatch.compare.likeness import Profile, Weights, stem
+from rulewatch.compare.parts import Side
+
+# A word that stands in more clauses than this finds nothing on its own; a pair of words may still.
+COMMON = 40
+# How many clauses the shared words may propose for each one.
+BEST = 8
+
+
+def by_words(old: Mapping[int, Profile], new: Mapping[int, Profile], weights: Weights) -> Iterator[tuple[int, int]]:
+    """For each old clause, the new ones that share most of its rare words and word pairs."""
+    index: defaultdict[str, list[int]] = defaultdict(list)
+    for n, profile in new.items():
+        for key in keys(profile):
+            index[key].append(n)
+    for o, profile in old.items():
+        found: defaultdict[int, float] = defaultdict(float)
+        for key in keys(profile):
+            holders = index.get(key, ())
+            if len(holders) > COMMON:
+                continue
+            worth = weights.weight.get(key, 0.0) or sum(weights.weight[part] for part in key.split("\0"))
+            for n in holders:
+                found[n] += worth
+        # Long clauses hold every word: rank by the share of both, not by what is common alone.
+        ranked = sorted(found, key=lambda n: (-found[n] / (profile.weight + new[n].weight), n))
+        yield from ((o, n) for n in ranked[:BEST])
+
+
+def keys(profile: Profile) -> Iterable[str]:
+    """What a clause is found by: its words, and each two words that follow each other."""
+    row = [stem(word) for word in profile.words]
+    return dict.fromkeys((*row, *(f"{one}\0{two}" for one, two in zip(row, row[1:], strict=False))))
+
+
+def by_number(books: Books, free_old: Iterable[int], free_new: Container[int]) -> Iterator[tuple[int, int]]:
+    """Free clauses with the same number."""
+    for o in free_old:
+        n = books.new_outline.at.get(books.old[o].id, -1)
+        if n in free_new:
+            yield o, n
+
+
+def by_place(books: Books, free_old: Iterable[int], free_new: Container[int]) -> Iterator[tuple[int, int]]:
+    """For each free old clause, the free new ones that stand where its siblings, its parent and its children went."""
+    for o in free_old:
+        seen = dict.fromkeys((*beside(books, o), *under(books, o), *over(books, o)))
+        yield from ((o, n) for n in seen if n in free_new)
+
+
+def beside(books: Books, o: int) -> Iterator[int]:
+    """New clauses about as far from where a sibling went as the old one is from that sibling."""
+    for step in (-2, -1, 1, 2):
+        kin = books.old_outline.beside(o, step)
+        if kin >= 0 and books.new_of[kin] >= 0:
+            for slip in (0, 1, -1):
+                yield books.new_outline.beside(books.new_of[kin], slip - step)
+
+
+def under(books: Books, o: int) -> Iterator[int]:
+    """New clauses below what became of the parent, with the same last part of the number or the same rank."""
+    parent = books.old_outline.parent[o]
+    if parent >= 0 and books.new_of[parent] >= 0:
+        family = books.new_outline.children(books.new_of[parent])
+        yield from (n for n in family if books.new_outline.tail[n] == books.old_outline.tail[o])
+        yield from family[books.old_outline.rank[o] :][:1]
+
+
+def over(books: Books, o: int) -> Iterator[int]:
+    """New clauses that the children went to."""
+    for child in books.old_outline.children(o):
+        if books.new_of[child] >= 0:
+            yield books.new_outline.parent[books.new_of[child]]
+
+
+def around(part: int, came: Side, wholes: Side) -> list[int]:
+    """Clauses that a part may have left: the partners of those beside and above it, and the one with its number."""
+    near = (came.outline.parent[part], *(came.outline.beside(part, step) for step in (-2, -1, 1, 2)))
+    found = [came.partner[one] for one in near if one >= 0 and came.partner[one] >= 0]
+    same = wholes.outline.at.get(came.outline.ids[part], -1)
+    return [*found, same] if same >= 0 else found
