@@ -130,12 +130,17 @@ def _read_rate(fields: Fields, of: Quantity, limited: Quantity, context: Reading
 
 
 def _rate_fits(rate: Unit, of: Unit, limited: Unit) -> bool:
-    """Whether a rate times a quantity is of the limited dimension: kg/cc of cc is kg, 90 % of mm is mm."""
+    """Whether a rate times a quantity is of the limited dimension: kg/cc of cc is kg, 90 % of mm is mm.
+
+    A spring rate in lb/in does not give pounds, which the factor tells.
+    """
     above, _, below = rate.symbol.rpartition("/")
     if not above:
         return rate.symbol in {"", "%"} and of.dimension == limited.dimension
     top, bottom = find_unit(above), find_unit(below)
-    return top is not None and bottom is not None and (top.dimension, bottom.dimension) == (limited.dimension, of.dimension)
+    if top is None or bottom is None or rate.factor != top.factor / bottom.factor:
+        return False
+    return (top.dimension, bottom.dimension) == (limited.dimension, of.dimension)
 
 
 def _check_kinds(fields: Fields, of: Quantity, limited: Quantity, context: ReadingContext) -> None:

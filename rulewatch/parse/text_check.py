@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from rulewatch.model.amounts import find_numbers
+from rulewatch.model.amounts import FoundNumber, find_numbers
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Body, Governs
 from rulewatch.model.fault import Fault, Place, Source, in_order
@@ -28,7 +28,6 @@ WORDS: Mapping[str, int] = {
     **dict.fromkeys(("zero", "none", "nil", "no", "null", "kein", "keine"), 0),
 }
 WORD = re.compile(rf"\b(?:{'|'.join(WORDS)})\b", re.IGNORECASE)
-PER_CENT = re.compile(r"\b(?:per ?cent|prozent|v\. ?h\.)(?!\w)", re.IGNORECASE)
 PER = re.compile(
     r"\s*(?:per|for each|for every|each|je|pro)\s+(?:(?:full|further|additional|volle|weitere)\s+)?", re.IGNORECASE
 )
@@ -36,53 +35,48 @@ UNIT_WORD = re.compile(r"[^\s,;:()]+")
 BETWEEN_TWO_UNITS = re.compile(r"[^.;:\n]{0,24}[(\[/=≈][^.;:\n]{0,24}")
 CUSTOMARY = re.compile(r"in|inch|inches|ft|foot|feet|yd|mi|mph|lbs?|lbf|oz|psi|gal|ci|hp|bhp|[\"'″′]|°F")
 FURTHEST_APART = Fraction(3, 100)  # how much the two statements of one value may differ by rounding
+NEIGHBOURS = 3  # how many amounts further on the other statement may be: `10 to 12 in (254 to 305 mm)`
 MOST_OFFERED = 3
 CORRECT = "correct the reading, or look up what the clause says now"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Printed:
-    """A number in a clause's text; `parts` tells which of the numbers in digits it is, two for `20 kg per 100 cc`."""
+class _Hit:
+    """An amount that a text states, and the numbers in digits that it is made of: two for `20 kg per 100 cc`, none for words."""
 
     amount: Amount
-    start: int
-    end: int
     parts: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Page:
-    """The numbers of a clause's text.
+    """The numbers of a clause's text: those in digits, and all that these and words say.
 
-    `digits` are those in digits, `others` those in words and the rates made of two. `twins` maps a number to the other
-    statement of the same value that rules over it.
+    `twins` maps a number to the other statement of the same value, which rules over it.
     """
 
-    digits: tuple[_Printed, ...]
-    others: tuple[_Printed, ...]
+    digits: tuple[FoundNumber, ...]
+    says: tuple[_Hit, ...]
     twins: Mapping[int, int]
 
-    def hits(self, amount: Amount) -> tuple[_Printed, ...]:
+    def hits(self, amount: Amount) -> tuple[_Hit, ...]:
         """Where an amount stands; the text may leave out the minus of a negative one ("reduced by 20 kg")."""
         wanted = [amount, amount.times(Fraction(-1))] if amount.number < 0 else [amount]
-        return tuple(
-            printed for printed in (*self.digits, *self.others) if any(printed.amount.same_value(value) for value in wanted)
-        )
+        return tuple(hit for hit in self.says if any(hit.amount.same_value(value) for value in wanted))
 
-    def ruling(self, printed: _Printed) -> _Printed | None:
-        """The statement that rules over this one and has another value, if any."""
-        for part in printed.parts:
+    def ruling(self, hit: _Hit) -> Amount | None:
+        """The statement that rules over a hit and has another value, if any."""
+        for part in hit.parts:
             twin = self.twins.get(part)
             if twin is not None and not self.digits[twin].amount.same_value(self.digits[part].amount):
-                return self.digits[twin]
+                return self.digits[twin].amount
         return None
 
     def offered(self, amount: Amount) -> str:
         """The amounts of the text that an amount might have meant: those of its dimension."""
-        alike = dict.fromkeys(
-            f"`{printed.amount}`" for printed in self.digits if printed.amount.unit.dimension == amount.unit.dimension
-        )
-        return one_of(list(alike)[:MOST_OFFERED]) if alike else ""
+        alike = (number.amount for number in self.digits if number.amount.unit.dimension == amount.unit.dimension)
+        texts = list(dict.fromkeys(f"`{found}`" for found in alike))
+        return one_of(texts[:MOST_OFFERED]) if texts else ""
 
 
 def check_against_text(readings: Sequence[Reading], clause: Clause, *, body: Body, source: Source) -> tuple[Fault, ...]:
@@ -117,7 +111,7 @@ def _unfounded(reading: Reading, page: _Page, clause: Clause, source: Source) ->
             )
         elif hits and len(overruled) == len(hits) and value not in reading.noted:
             found = f"`{value}` is the statement of {clause.id} that does not rule"
-            yield source.fault(code, line, column, found, expected=f"`{overruled[0].amount}`, which rules by body.yaml")
+            yield source.fault(code, line, column, found, expected=f"`{overruled[0]}`, which rules by body.yaml")
 
 
 def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: Source) -> Iterator[Fault]:
@@ -131,16 +125,16 @@ def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: So
         for part in hit.parts
     }
     used.update(*({part, twin} for part, twin in page.twins.items() if part in used or twin in used))
-    for index, printed in enumerate(page.digits):
-        if printed.amount.unit.symbol and index not in used:
-            place = place_in_text(clause, printed.start, source)
+    for index, number in enumerate(page.digits):
+        if number.has_unit and index not in used:
+            place = place_in_text(clause, number.start, source)
             yield source.fault(
                 "number-not-used",
                 place.line,
                 place.column,
-                f"`{printed.amount}` in the text of {clause.id}",
+                f"`{number.amount}` in the text of {clause.id}",
                 expected="a reading that uses it",
-                remedy=f"if there is nothing to check, write `noted: [{printed.amount}]`",
+                remedy=f"if there is nothing to check, write `noted: [{number.amount}]`",
             )
 
 
@@ -171,66 +165,58 @@ def _has_year(text: str, year: int) -> bool:
 
 
 def _read_page(text: str, body: Body) -> _Page:
-    """The numbers of a text; replacements keep the length, so that offsets stay those of the text."""
-    text = PER_CENT.sub(lambda found: "%".ljust(len(found[0])), text)
-    found = find_numbers(text, body.numbers)
-    digits = tuple(
-        _Printed(amount=number.amount, start=number.start, end=number.end, parts=(index,)) for index, number in enumerate(found)
-    )
-    others = (*_words(text), *_rates(digits, text))
-    return _Page(digits=digits, others=others, twins=_twins(digits, text, body.governs))
+    digits = find_numbers(text, body.numbers)
+    plain = (_Hit(amount=number.amount, parts=(index,)) for index, number in enumerate(digits))
+    says = (*plain, *_words(text), *_rates(digits, text))
+    return _Page(digits=digits, says=says, twins=_twins(digits, text, body.governs))
 
 
-def _words(text: str) -> Iterator[_Printed]:
+def _words(text: str) -> Iterator[_Hit]:
     """`two`, and `two inches` both as a plain number and as an amount."""
     for found in WORD.finditer(text):
         number = Fraction(WORDS[found[0].lower()])
-        yield _Printed(amount=Amount(number=number), start=found.start(), end=found.end())
+        yield _Hit(amount=Amount(number=number))
         word = UNIT_WORD.match(text, found.end() + 1)
         unit = find_unit(word[0].rstrip(".")) if word else None
         if unit is not None:
-            yield _Printed(amount=Amount(number=number, unit=unit), start=found.start(), end=found.end())
+            yield _Hit(amount=Amount(number=number, unit=unit))
 
 
-def _rates(digits: Sequence[_Printed], text: str) -> Iterator[_Printed]:
+def _rates(digits: Sequence[FoundNumber], text: str) -> Iterator[_Hit]:
     """`20 kg per 100 cc` and `0.4 kg for each cc`, as amounts of kg/cc."""
     for index, above in enumerate(digits):
         per = PER.match(text, above.end)
-        if not above.amount.unit.symbol or per is None:
+        if not above.has_unit or per is None:
             continue
-        below = next((printed for printed in digits[index + 1 :] if printed.start == per.end()), None)
+        below = digits[index + 1] if digits[index + 1 :] and digits[index + 1].start == per.end() else None
         word = UNIT_WORD.match(text, per.end())
         unit = below.amount.unit if below else find_unit(word[0].rstrip(".")) if word else None
         rate = find_unit(f"{above.amount.unit.symbol}/{unit.symbol}") if unit and unit.symbol else None
         count = below.amount.number if below else Fraction(1)
         if rate is not None and count:
-            amount = Amount(number=above.amount.number / count, unit=rate)
             parts = (index, index + 1) if below else (index,)
-            yield _Printed(amount=amount, start=above.start, end=per.end(), parts=parts)
+            yield _Hit(amount=Amount(number=above.amount.number / count, unit=rate), parts=parts)
 
 
-def _twins(digits: Sequence[_Printed], text: str, governs: Governs) -> dict[int, int]:
+def _twins(digits: Sequence[FoundNumber], text: str, governs: Governs) -> dict[int, int]:
     """Pairs of statements of one value, `10 in (254 mm)`: from the one that does not rule to the one that does."""
     twins: dict[int, int] = {}
-    amounts = [(index, printed) for index, printed in enumerate(digits) if printed.amount.unit.symbol]
-    for (one, first), *later in (amounts[start : start + 4] for start in range(len(amounts))):
-        for other, second in later:
-            if other in twins or one in twins or not _is_same_statement(first, second, text):
-                continue
-            metric_second = (
-                governs is Governs.METRIC and _is_customary(first.amount.unit) and not _is_customary(second.amount.unit)
-            )
-            twins.update({one: other} if metric_second else {other: one})
+    amounts = [(index, number) for index, number in enumerate(digits) if number.has_unit]
+    for start, (one, first) in enumerate(amounts):
+        for other, second in amounts[start + 1 : start + 1 + NEIGHBOURS]:
+            if not {one, other} & {*twins, *twins.values()} and _is_same_statement(first, second, text):
+                is_second = governs is Governs.METRIC and _is_customary(first.amount.unit)
+                twins.update({one: other} if is_second else {other: one})
     return twins
 
 
-def _is_same_statement(first: _Printed, second: _Printed, text: str) -> bool:
+def _is_same_statement(first: FoundNumber, second: FoundNumber, text: str) -> bool:
+    """Whether two amounts are of different systems of units, side by side, and equal but for rounding."""
     a, b = first.amount, second.amount
-    if a.unit.dimension != b.unit.dimension or a.unit == b.unit or not a.base:
+    if a.unit.dimension != b.unit.dimension or _is_customary(a.unit) == _is_customary(b.unit) or not a.base:
         return False
-    if not BETWEEN_TWO_UNITS.fullmatch(text, first.end, second.start):
-        return False
-    return abs(a.base - b.base) <= abs(a.base) * FURTHEST_APART
+    between = BETWEEN_TWO_UNITS.fullmatch(text, first.end, second.start)
+    return between is not None and abs(a.base - b.base) <= abs(a.base) * FURTHEST_APART
 
 
 def _is_customary(unit: Unit) -> bool:

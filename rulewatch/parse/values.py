@@ -73,8 +73,9 @@ def read_any_amount(
     written = node.text.strip() if text is None else text
     amount = read_amount(written, YAML_NUMBERS)
     if isinstance(amount, str):
-        code, _, found = amount.partition(" ")
-        context.fault(code, node, found, expected=f"a number with its unit for {name}")
+        code, _, message = amount.partition(" ")
+        found, _, remedy = message.partition("; ")
+        context.fault(code, node, found, remedy=remedy)
         return None
     context.numbers.append(Written(value=amount, place=node.place, sought=sought))
     return amount
