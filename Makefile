@@ -12,13 +12,14 @@ $(shell rm -f "$(READY)")
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check format wheel clean
+.PHONY: help demo test check format docs wheel clean
 
 help:
 	@echo 'make demo     install into $(VENV), check the demo and publish it to site/public'
 	@echo 'make test     run all tests in the same environment; ARGS="-k pairing" chooses some'
 	@echo 'make check    linter, formatter and types, without changing a file'
 	@echo 'make format   let the formatter and the linter mend what they can'
+	@echo 'make docs     write the pages of docs/reference that are made from the code'
 	@echo 'make wheel    build the wheel into dist'
 	@echo 'make clean    remove the environment and everything that was made'
 
@@ -40,6 +41,9 @@ check: $(READY)
 format: $(READY)
 	@$(BIN)/ruff check --fix .
 	@$(BIN)/ruff format .
+
+docs: $(READY)
+	@$(BIN)/python docs/generate.py
 
 wheel: $(READY)
 	@rm -rf dist

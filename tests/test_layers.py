@@ -32,9 +32,12 @@ ROOMS: dict[str, set[str]] = {
     "decide": {"model", "assess"},
     "publish": {"model"},
     "checks": {"model", "compare", "assess"},
-    "pipeline": {"model", "parse", "store", "intake", "compare", "assess", "decide", "checks"},
-    "cli": {"model", "parse", "store", "intake", "compare", "assess", "decide", "publish", "checks", "pipeline"},
+    "workspace": {"model", "parse", "store"},
+    "library": {"model", "store", "workspace"},
+    "pipeline": {"model", "parse", "store", "intake", "compare", "assess", "decide", "checks", "workspace", "library"},
 }
+
+ROOMS["cli"] = set(ROOMS)
 
 # outside library, as imported: the rooms that may
 LIBRARIES: dict[str, set[str]] = {
