@@ -22,7 +22,10 @@ LEAST_WORD = 4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberStyle:
-    """How a body prints numbers: its decimal sign and what parts thousands."""
+    """How a body prints numbers: its decimal sign and what parts thousands.
+
+    Spaces may part thousands too, unless `thousands` is empty: that takes no separator at all.
+    """
 
     decimal: str = "."
     thousands: str = ","

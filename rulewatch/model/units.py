@@ -74,7 +74,7 @@ PINT_ANGLE, PINT_ROTATION = "rulebook_degree", "rulebook_rpm"
 # Factors to the SI base units; hp is 550 ft·lbf/s, PS is 75 kgf·m/s, gal is the US one. `ton` and `cal` differ between
 # countries and are not known on purpose.
 UNITS: tuple[UnitRow, ...] = (
-    UnitRow("share", "0.01", "percent", "%|percent|per cent|Prozent|v. H."),
+    UnitRow("share", "0.01", "percent", "%|percent|per cent|Prozent|v. H.|vom Hundert"),
     UnitRow("share", "0.001", "permille", "‰"),
     UnitRow("number", "1", "dimensionless", "|:1|: 1"),
     UnitRow("length", "0.001", "millimeter", "mm|MM|millimetre|millimetres|millimeter|millimeters|Millimeter|Millimetern"),
@@ -153,7 +153,8 @@ UNITS: tuple[UnitRow, ...] = (
     UnitRow("pressure", "100", "millibar", "mbar|hPa"),
     UnitRow("pressure", "1", "pascal", "Pa"),
     UnitRow("pressure", "1000", "kilopascal", "kPa"),
-    UnitRow("pressure", "1000000", "megapascal", "MPa|N/mm²|N/mm2|N/mm^2"),
+    UnitRow("pressure", "1000000", "megapascal", "MPa"),
+    UnitRow("pressure", "1000000", "newton/millimeter**2", "N/mm²|N/mm2|N/mm^2"),
     UnitRow(
         "pressure", "8896443230521/1290320000", "pound_force_per_square_inch", "psi|PSI|lbf/in²|lb/in²|pounds per square inch"
     ),
