@@ -1,12 +1,11 @@
-"""Words of a rule text: what likeness and wording count as one thing."""
+"""Words of a rule text: what likeness and wording take for one thing."""
 
 from __future__ import annotations
 
 import re
 
-# A number with its separators is one word (`1,065.75`, `5.2.1`), so is a word with its hyphens and apostrophes
-# (`two-seater`, `Rubik's`); every other sign stands alone.
-WORD = re.compile(r"\d+(?:[.,:/]\d+)*|[^\W\d_]+(?:[-'’‐‑][^\W\d_]+)*|\S")
+# One word each: `1,065.75`, `5.2.1`, `4b3a`, `T.2.3`, `two-seater`, `body's`. Every other sign stands alone.
+WORD = re.compile(r"\w+(?:(?:[-'’‐‑.]|(?<=\d)[,:/](?=\d))\w+)*|\S")
 
 
 def words_of(text: str) -> list[str]:

@@ -1,0 +1,71 @@
+"""Differences of a text that change no rule: a closed list, and nothing beyond it.
+
+White space, line breaks, the form of quotation marks and dashes, letter case of the first letter, ligatures, and references
+that were renumbered with the clauses they refer to. A comma is not among them: it can change a rule.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from rulewatch.model.amounts import find_numbers
+
+LIGATURES = {"ﬀ": "ff", "ﬁ": "fi", "ﬂ": "fl", "ﬃ": "ffi", "ﬄ": "ffl", "ﬅ": "ft", "ﬆ": "st"}
+_SIGNS = str.maketrans(
+    LIGATURES | dict.fromkeys("“”„‟«»", '"') | dict.fromkeys("‘’‚‛‹›", "'") | dict.fromkeys("‐‑‒–−", "-") | {"\u00ad": ""}
+)
+# Blanks that printers set or leave out: inside brackets, before a stop, between a number and its unit, around a long dash.
+_BLANKS = (
+    (re.compile(r"\s*—\s*"), " - "),
+    (re.compile(r"(?<=[(\[]) | (?=[)\]])| (?=[,;:.?!](?!\d))"), ""),
+    (re.compile(r"(?<=\d) (?=[^\W\d_]|[%°])"), ""),
+)
+# Single quotation marks around words; an apostrophe stands between letters, and a foot behind a number.
+_SINGLE = re.compile(r"(?<![\w'])'(?=\w)([^']*?\w[.,!?]?)'(?!\w)")
+
+# What may be the number of a clause; brackets belong to it as long as they are short.
+_NUMBER = re.compile(r"(?<![\w.])\w+(?:\.\w+)*(?:\(\w{1,4}\))*")
+_PLAIN = re.compile(r"\d+(?:\.\d+)?")
+# A plain number is a reference only behind a word for a clause: "class 4" and "version 4.2" are none.
+_CLAUSE_WORD = re.compile(
+    r"(?:\b(?:articles?|clauses?|rules?|regulations?|sections?|paragraphs?|items?|chapters?|appendix|annex|schedules?|see|"
+    r"artikel|nummern?|nr\.|absatz|abs\.|anlagen?|anhang|ziffern?|kapitel|abschnitte?|siehe|paragraf)|§)\s*$",
+    re.IGNORECASE,
+)
+
+
+def same_but_for_typography(old: str, new: str, renumbered: Mapping[str, str]) -> bool:
+    """Whether two texts differ by nothing beyond the closed list. Where in doubt, they do."""
+    before, after = plain(old), plain(new)
+    return before == after or plain(follow(old, renumbered)) == after
+
+
+def plain(text: str) -> str:
+    """A text with everything on the closed list but references made alike."""
+    text = " ".join(text.translate(_SIGNS).split())
+    for pattern, instead in _BLANKS:
+        text = pattern.sub(instead, text)
+    text = _SINGLE.sub(r'"\1"', " ".join(text.split()))
+    return text[:1].lower() + text[1:]
+
+
+def follow(text: str, renumbered: Mapping[str, str]) -> str:
+    """A text of the old book with its references as the new book numbers their clauses."""
+
+    def new_number(match: re.Match[str]) -> str:
+        number = match[0]
+        while number:
+            if renumbered.get(number, number) != number and is_reference(text, match.start(), number):
+                return renumbered[number] + match[0][len(number) :]
+            number = number.rpartition("(")[0]
+        return match[0]
+
+    return _NUMBER.sub(new_number, text) if renumbered else text
+
+
+def is_reference(text: str, start: int, number: str) -> bool:
+    """Whether what looks like the number of a clause is one here, and no count, amount, class or version."""
+    if _PLAIN.fullmatch(number) and not _CLAUSE_WORD.search(text, 0, start):
+        return False
+    return not any(found.start <= start < found.end for found in find_numbers(text))
