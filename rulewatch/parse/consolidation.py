@@ -14,6 +14,7 @@ from rulewatch.model.clause import TOKEN, Clause, natural_order, roman_number
 from rulewatch.model.edition import Amendment, Bulletin, BulletinStatus, EditionHeader, Point, Selector
 from rulewatch.model.fault import Fault
 from rulewatch.model.reading import Reading
+from rulewatch.parse.references import find_references
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,12 +81,23 @@ def consolidate(
         numbers.setdefault(bulletin.number, bulletin)
         text.apply(bulletin)
     return Consolidated(
-        clauses=tuple(text.clauses),
+        clauses=_with_references(text.clauses) if ordered else tuple(text.clauses),
         readings=text.readings,
         applied=ordered,
         amended_by=text.amended_by,
         faults=tuple(text.faults),
     )
+
+
+def _with_references(clauses: Sequence[Clause]) -> tuple[Clause, ...]:
+    """The clauses with their references resolved again: numbers may have come and gone."""
+    known = frozenset(clause.id for clause in clauses)
+
+    def references(clause: Clause) -> tuple[str, ...]:
+        annex = clause.id.rpartition("/")[0]
+        return find_references(clause.text, known, clause=clause.id, annex=annex if annex in known else "")
+
+    return tuple(replace(clause, references=references(clause)) for clause in clauses)
 
 
 class _Text:
