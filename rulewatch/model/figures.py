@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from rulewatch.model.quantity import NumberStyle
 
@@ -23,6 +23,7 @@ _VULGAR = re.compile(rf"(?:(?P<whole>\d+)[-{SPACES}]?)?(?P<sign>[{VULGAR}])", re
 _SLASHED = re.compile(rf"(?:(?P<whole>\d+)[-{SPACES}])?(?P<top>\d+)[/⁄](?P<bottom>\d+)", re.ASCII)
 
 
+@lru_cache(maxsize=4096)
 def read_number(text: str, style: NumberStyle) -> Fraction | None:
     """The exact value of a number without a sign or unit; None where the style does not print numbers so."""
     if len(text) > LONGEST_NUMBER:

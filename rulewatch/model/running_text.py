@@ -200,10 +200,13 @@ def _is_meant(text: str, match: re.Match[str], spelled: str) -> bool:
             and _DECADE.fullmatch(text, max(start - 1, 0), match.end("digits"))
         ):
             return False  # the 1990s
+        if text[after : after + 1] == ")" and "(" not in text[max(start - _LONGEST_QUOTATION, 0) : start].rpartition(")")[2]:
+            return False  # 9g) is a label
         return not _reference_word(text, start)  # class 5 A
     return True
 
 
+_OPENS_AFTER = {"", " ", "\n", "\t", "(", "["}
 _QUOTES = {'"': '"', "”": "“", "'": "'", "’": "‘", "''": "''"}
 
 
@@ -213,8 +216,8 @@ def _closes_quotation(before: str, sign: str) -> bool:
     opening = _QUOTES[sign]
     if opening != sign:
         return before.rfind(opening) > before.rfind(sign)
-    marks = re.findall(rf"(?:^|(?<=[\s(\[])){re.escape(sign)}(?=\S)|(?<=[^\s\d]){re.escape(sign)}(?!\w)", before)
-    return len(marks) % 2 == 1
+    last = before.rfind(sign)
+    return last >= 0 and before[last + len(sign) :][:1].strip() != "" and before[:last][-1:] in _OPENS_AFTER
 
 
 def _prefix(text: str, start: int) -> Unit | None:
@@ -283,7 +286,7 @@ def _number(text: str, token: _Token, style: NumberStyle) -> FoundNumber | None:
     printed = " ".join(text[start : token.end].split())
     if token.unit.symbol and token.end == token.digits_end:
         printed = f"{token.unit.symbol} {printed}"
-    return FoundNumber(amount=Amount(number=value * token.sign, unit=token.unit, printed=printed), start=start, end=token.end)
+    return FoundNumber(amount=Amount(number=-value if token.sign < 0 else value, unit=token.unit, printed=printed), start=start, end=token.end)
 
 
 def _whole(text: str, before: FoundNumber, token: _Token, number: FoundNumber, style: NumberStyle) -> FoundNumber | None:
