@@ -149,6 +149,10 @@ CODES: dict[str, str] = {
     "reading-contradicts-text": "A number of the reading does not occur in its clause's text.",
     "number-not-used": "A number with a unit in a clause's text is neither used nor noted by its reading.",
     "unknown-class": "A class that the edition does not have.",
+    "reading-misspelt": "A fenced block whose mark is nearly the word `reading`.",
+    "reading-unclosed": "A reading block without a closing fence; it would swallow the clauses behind it.",
+    "text-outside": "Text that stands under no clause number; it is not compared.",
+    "hidden-character": "A character that does not show: of no width, or one that turns the direction of writing.",
     "raw-html": "HTML in rule text stays text and is not passed on.",
     "unsafe-link": "A link that is neither http(s), mailto nor an anchor; it stays text.",
     # Editions, bulletins, points

@@ -1,0 +1,241 @@
+"""Where each label belongs: its parent, and whether it fits the numbering around it.
+
+A whole number finds its parent by its parts (4.2.1 under 4.2), a relative one by the count that it goes on with, by its
+column, and by which kinds of count the document has shown to stand under which.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from rulewatch.parse.labels import Form, Label, Setting, Step
+
+NEAR = 3  # columns by which the items of one list may be out of line
+
+
+@dataclass(slots=True, eq=False)
+class Node:
+    """A clause in the making: its label, its parent, and how its id joins the parent's."""
+
+    label: Label
+    parent: Node | None
+    annex: Node | None  # the innermost annex around it
+    column: int
+    level: int  # of its heading, else 0
+    step: Step | None = None
+    under: int = 0  # level of the heading that it stands under
+    children: int = 0
+    id: str = ""
+
+    @property
+    def kind(self) -> tuple[str, str]:
+        """The kind of count: bracket style and script."""
+        return self.label.style, self.step.script if self.step else ""
+
+    def make_id(self) -> str:
+        """The id from the label and the parent's id, which must be made before."""
+        core = self.label.core
+        if self.label.form is not Form.RELATIVE:
+            own = self.annex is not None and self.label.parts[:1] == (_designator(self.annex),)
+            return core if self.annex is None or own else f"{self.annex.id}/{core}"
+        if self.parent is None or self.parent is self.annex:
+            core = f"({core})" if self.label.style == "()" else core
+            return f"{self.annex.id}/{core}" if self.annex else core
+        return f"{self.parent.id}({core})"
+
+
+def _designator(annex: Node) -> str:
+    return annex.label.core.split(" ")[-1]
+
+
+@dataclass(slots=True)
+class Outline:
+    """The clauses that are open at a place, outermost first, and what the document has shown of its numbering."""
+
+    open: list[Node] = field(default_factory=list)
+    nested: set[tuple[tuple[str, str], tuple[str, str]]] = field(default_factory=set)
+    last_number: dict[int, tuple[str, ...]] = field(default_factory=dict)  # by annex
+
+    def place(
+        self, label: Label, *, column: int, level: int, under: int, setting: Setting, strict: bool = False
+    ) -> Node | None:
+        """The node for a label, opened; None where it does not fit, and so is no label. `strict`: only the very next fits."""
+        node: Node | None
+        if label.form is Form.ANNEX:
+            node = self._annex(label, column, level)
+        elif label.form is Form.NAMED:
+            node = None if strict else self._named(label, column, level)
+        elif label.form is Form.NUMBER:
+            node = self._number(label, column, level, strict=strict or label.doubtful)
+        else:
+            node = self._relative(label, column, level, setting, strict=strict)
+        if node is None:
+            return None
+        node.under = level or under
+        if node.parent is not None:
+            node.parent.children += 1
+        self.open.append(node)
+        return node
+
+    def close_to(self, level: int) -> Node | None:
+        """Close what an unlabelled heading of a level ends; the clause that the text under it falls to."""
+        while self.open and self.open[-1].label.form is not Form.ANNEX and not 0 < self.open[-1].level < level:
+            self.open.pop()
+        return self.open[-1] if self.open else None
+
+    def _annex_now(self) -> Node | None:
+        return next((node for node in reversed(self.open) if node.label.form is Form.ANNEX), None)
+
+    def _node(self, label: Label, column: int, level: int, step: Step | None = None) -> Node:
+        parent = self.open[-1] if self.open else None
+        return Node(label=label, parent=parent, annex=self._annex_now(), column=column, level=level, step=step)
+
+    def _annex(self, label: Label, column: int, level: int) -> Node:
+        for depth, node in enumerate(self.open):
+            if node.label.form is Form.ANNEX and (node.label.style == label.style or 0 < node.level == level):
+                del self.open[depth:]
+                break
+        while self.open and self.open[-1].label.form is not Form.ANNEX:
+            self.open.pop()
+        return self._node(label, column, level)
+
+    def _named(self, label: Label, column: int, level: int) -> Node:
+        for depth in range(len(self.open) - 1, -1, -1):
+            node = self.open[depth]
+            if node.label.form is Form.ANNEX and not 0 < level <= node.level:
+                break
+            if node.label.form is Form.NAMED and node.label.style == label.style:
+                del self.open[depth:]
+                return self._node(label, column, level)
+        self._close_headings(level)
+        return self._node(label, column, level)
+
+    def _close_headings(self, level: int) -> None:
+        """Close what a heading of a level ends, or, at level 0, everything but headings."""
+        while self.open and self.open[-1].label.form is not Form.ANNEX:
+            top = self.open[-1]
+            if top.level and (not level or top.level < level):
+                break
+            self.open.pop()
+
+    def _number(self, label: Label, column: int, level: int, *, strict: bool) -> Node | None:
+        annex = self._annex_now()
+        if level and annex is not None and 0 < level <= annex.level and self._goes_on_outside(annex, label):
+            del self.open[self.open.index(annex) :]
+            annex = self._annex_now()
+        key = id(annex) if annex else 0
+        if strict and not self._is_next(label.parts, self.last_number.get(key)):
+            return None
+        self.last_number[key] = label.parts
+        for depth in range(len(self.open) - 1, -1, -1):
+            node = self.open[depth]
+            if node is annex:
+                break
+            above = node.label.parts
+            if above and len(above) < len(label.parts) and label.parts[: len(above)] == above:
+                del self.open[depth + 1 :]
+                return self._node(label, column, level)
+        self._close_headings(level)
+        while self.open and self.open[-1].label.form in {Form.NUMBER, Form.RELATIVE} and self._numbered(self.open[-1]):
+            self.open.pop()
+        return self._node(label, column, level)
+
+    @staticmethod
+    def _numbered(node: Node) -> bool:
+        """Whether a node counts in digits, so that a whole number that does not begin with it cannot stand under it."""
+        return bool(node.label.parts) and node.label.parts[0][0].isdigit()
+
+    def _goes_on_outside(self, annex: Node, label: Label) -> bool:
+        outer = self.open[: self.open.index(annex)]
+        outer_annex = next((node for node in reversed(outer) if node.label.form is Form.ANNEX), None)
+        return self._is_next(label.parts, self.last_number.get(id(outer_annex) if outer_annex else 0))
+
+    @staticmethod
+    def _is_next(parts: tuple[str, ...], last: tuple[str, ...] | None) -> bool:
+        """Whether a number is the very next after the last: 4.2.4, 4.2.3A, 4.2.3.1, 4.3, 4.3.1 or 5 after 4.2.3."""
+        if last is None:
+            return parts[-1] in {"0", "1"} and all(part == parts[0] or part in {"0", "1"} for part in parts[1:])
+        if parts[:-1] == last and parts[-1] in {"0", "1", "01"}:
+            return True
+        for depth in range(len(last)):
+            if parts[:depth] != last[:depth] or len(parts) <= depth:
+                return False
+            if _next_part(last[depth], parts[depth]):
+                return all(part in {"0", "1", "01"} for part in parts[depth + 1 :])
+        return False
+
+    def _relative(self, label: Label, column: int, level: int, setting: Setting, *, strict: bool) -> Node | None:
+        for near in (True, False):
+            for depth in range(len(self.open) - 1, -1, -1):
+                node = self.open[depth]
+                if node.label.form is Form.ANNEX:
+                    break
+                step = self._goes_on(label, node, column, near=near, strict=strict)
+                if step is not None and bool(node.level) == bool(level):
+                    del self.open[depth:]
+                    return self._node(label, column, level, step)
+        if strict:
+            return None
+        if label.style == ")" and len(label.parts) > 1:
+            # 1a) that goes on with no count is a whole number.
+            whole = Label(
+                printed=label.printed, core=label.core, form=Form.NUMBER, end=label.end, parts=label.parts, carry=label.carry
+            )
+            return self._number(whole, column, level, strict=False)
+        step = next((step for step in label.steps if step.ordinal == 1), None)
+        if step is None:
+            if not self._may_begin_late(label, setting):
+                return None
+            step = label.steps[0]
+        self._descend(label, step, column, level)
+        return self._node(label, column, level, step)
+
+    @staticmethod
+    def _may_begin_late(label: Label, setting: Setting) -> bool:
+        """Whether a count may begin with this one, its first ones being repealed or elsewhere: (3), 3. but not (c), c."""
+        return label.steps[0].script == "1" or (label.style == ")" and len(label.core) == 1) or setting is Setting.HEADING
+
+    @staticmethod
+    def _goes_on(label: Label, node: Node, column: int, *, near: bool, strict: bool) -> Step | None:
+        """The step by which a label goes on with an open count; None where it does not."""
+        if node.step is None or node.label.style != label.style:
+            return None
+        if near and abs(column - node.column) > NEAR:
+            return None
+        for step in label.steps:
+            if step.follows(node.step):
+                return step
+        if strict:
+            return None
+        if any(step.ordinal == 1 and step.script != node.step.script for step in label.steps):
+            return None
+        # Later, with a gap; or, in line with it, the same or an earlier one again.
+        found = (step for step in label.steps if step.script == node.step.script and (near or step.after(node.step)))
+        return next(found, None)
+
+    def _descend(self, label: Label, step: Step, column: int, level: int) -> None:
+        """Close what a new count does not stand under, and keep in mind what it stands under."""
+        if level:
+            self._close_headings(level)
+        kind = (label.style, step.script)
+        while self.open:
+            top = self.open[-1]
+            if top.step is None or top.level:
+                break
+            if top.column <= column + NEAR and (kind, top.kind) not in self.nested:
+                break
+            self.open.pop()
+        if self.open and self.open[-1].step is not None:
+            self.nested.add((self.open[-1].kind, kind))
+
+
+def _next_part(last: str, part: str) -> bool:
+    """Whether one part of a number is the next: 4 after 3, 3A after 3, b after a."""
+    if last.isdigit() and part.isdigit():
+        return int(part) == int(last) + 1
+    digits, letters = re.match(r"(\d*)([A-Za-z]*)", part).groups()  # type: ignore[union-attr]
+    last_digits, last_letters = re.match(r"(\d*)([A-Za-z]*)", last).groups()  # type: ignore[union-attr]
+    if digits != last_digits:
+        return bool(digits and last_digits) and int(digits) == int(last_digits) + 1 and not letters
+    return len(letters) == 1 and (ord(letters) == ord(last_letters) + 1 if len(last_letters) == 1 else letters.lower() == "a")

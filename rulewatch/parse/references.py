@@ -1,0 +1,171 @@
+"""References between clauses: "see 4.2.1", "article 5.2", "§ 36a Absatz 2", "clause 4.2.1(a)", "5.2.1 to 5.2.3".
+
+One pass of one expression finds what looks like a number of a clause, the words around it say how to take it, and a look-up
+tells whether the book has such a clause. What the book does not have is no reference.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+
+from rulewatch.parse.labels import UNIT
+
+FARTHEST = 50  # the longest range whose inner clauses count as referred to
+WINDOW = 28  # characters before a number in which the word that introduces it stands
+
+# The word that introduces a number, and how ids call it; an empty name is a bare number, RELATIVE a part of a clause.
+RELATIVE = "()"
+NAMES: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (r"articles?|art\.|artikeln?s?", ("Article", "Art.", "Artikel", "")),
+    (r"sections?|sec\.", ("Section", "Sec.", "")),
+    (r"rules?", ("Rule", "")),
+    (r"regulations?", ("Regulation", "")),
+    (r"clauses?", ("Clause", "")),
+    (r"chapters?", ("Chapter", "")),
+    (r"parts?", ("Part", "")),
+    (r"abschnitt(?:s|es|en?)?", ("Abschnitt", "")),
+    (r"kapiteln?s?", ("Kapitel", "")),
+    (r"§§?", ("§", "")),
+    (r"paragraphs?|paras?\.?|sub-?paragraphs?|points?|items?|ziffern?|nummern?|nr\.", ("", RELATIVE)),
+    (r"absatz(?:es)?|absätzen?|abs\.|buchstaben?s?", (RELATIVE,)),
+)
+NAMED = re.compile(r"(?<!\w)(?i:" + "|".join(f"({words})" for words, _ in NAMES) + r")[ \u00a0\n]{0,2}\(?\Z")
+CUE = re.compile(
+    r"(?<!\w)(?i:see|siehe|as|in|with|under|per|by|to|from|of|notwithstanding|following|nach|gemäß|laut)\s+(?:\[|\*\*?)?\Z"
+)
+BETWEEN = re.compile(r"\s?(?:,|,?\s?(?:and|or|und|oder|to|bis|through)|–|-)\s?\Z")
+RANGE = re.compile(r"\s?(?:to|bis|through|–|-)\s?\Z")
+ANNEX = r"(?i:annex(?:e)?|appendix|schedule|attachment|addendum|supplement|anlage|anhang)[ \u00a0\n](?:[A-Z]{1,6}|\d{1,3})[a-z]?(?:\.\d{1,3})*(?!\w)"
+CANDIDATE = re.compile(
+    rf"(?<![\w.,:/=#-])(?:(?P<annex>{ANNEX})|(?P<label>"
+    r"(?:\d{1,3}[A-Za-z]{0,2}|[A-Z]{1,3}\d{0,3})(?:\.(?:\d{1,3}[A-Za-z]{0,2}|[A-Za-z]))+"
+    r"|[A-Z]?\d{1,3}(?:[a-z]{1,2}\d{1,3})*(?:[a-z]{1,2})?"
+    r"|[a-z]{1,2}(?=\)|\s(?:and|or|und|oder|bis|to)\s)|[a-z](?!\w)))"
+    r"(?P<tail>(?:[ ]?\((?:\d{1,3}[a-z]{0,2}|[a-zA-Z]{1,3})\))*"
+    r"(?:\s(?:Absatz|Abs\.|Nummer|Nr\.|Buchstabe|Doppelbuchstabe|paragraph|sub-?paragraph|point|item)"
+    r"\s\(?(?:\d{1,3}[a-z]?|[a-z]{1,2})(?!\w)\)?)*)"
+    r"(?![\w=]|[.,/]\d)"
+)
+PART = re.compile(r"(?<![\w])(?:\d{1,3}[a-z]{0,2}|[a-z]{1,3}|[A-Z])(?![\w.])")
+OF_ANNEX = re.compile(rf"\s(?:of|to|in|der|des|von|zu|zur)\s(?:the\s|this\s)?(?P<annex>{ANNEX})")
+# "§ 4 der Fahrzeug-Zulassungsverordnung": another book's clause.
+FOREIGN = re.compile(
+    rf"(?:\sSatz\s\d)?\s(?:of\s(?:the\s)?|der\s|des\s)(?!{ANNEX})(?!(?i:these|this|book|regulations|rules|anhangs?|anlage)\b)[A-ZÄÖÜ]"
+)
+GROUPS = re.compile(r"\d+|[A-Za-z]+")
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A reference in a text, and the words that introduced it, for the ones that follow in a list."""
+
+    start: int
+    end: int
+    id: str
+    names: tuple[str, ...]
+
+
+def reference_spans(
+    text: str, known: Collection[str], *, clause: str = "", annex: str = ""
+) -> tuple[tuple[int, int, str], ...]:
+    """Where a text refers to known clauses: start, end and id, in order of the text.
+
+    `clause` is the id of the clause whose text it is, from which "Absatz 2" counts; `annex` that of the annex around it, whose
+    own numbers come first. Give the known ids as a set.
+    """
+    return tuple((found.start, found.end, found.id) for found in _references(text, known, clause, annex))
+
+
+def find_references(text: str, known: Collection[str], *, clause: str = "", annex: str = "") -> tuple[str, ...]:
+    """The ids that a text refers to, in order, each once, the clause itself left out; a range counts with all within it."""
+    ids: dict[str, None] = {}
+    last: _Found | None = None
+    for found in _references(text, known, clause, annex):
+        if last is not None and RANGE.fullmatch(text, last.end, found.start):
+            ids.update(dict.fromkeys(_within(last.id, found.id, known)))
+        ids[found.id] = None
+        last = found
+    ids.pop(clause, None)
+    return tuple(ids)
+
+
+def _references(text: str, known: Collection[str], clause: str, annex: str) -> Iterator[_Found]:
+    last: _Found | None = None
+    for match in CANDIDATE.finditer(text):
+        start, end = match.span()
+        linked = last is not None and BETWEEN.fullmatch(text, last.end, start) is not None
+        names = last.names if linked and last is not None else _names(text, start, match)
+        if not names or (RELATIVE not in names and FOREIGN.match(text, end)):
+            continue
+        found = _resolve(match, names, known, clause, annex, text)
+        if found is not None:
+            last = _Found(start, found[1], found[0], names)
+            yield last
+
+
+def _names(text: str, start: int, match: re.Match[str]) -> tuple[str, ...]:
+    """How a number is introduced; empty where nothing shows that it is one of a clause."""
+    if match["annex"]:
+        return ("annex",)
+    before = text[max(start - WINDOW, 0) : start]
+    named = NAMED.search(before)
+    if named:
+        return NAMES[(named.lastindex or 1) - 1][1]
+    label = match["label"]
+    parts = label.split(".") if "." in label else GROUPS.findall(label)
+    if UNIT.match(text[match.end() : match.end() + 12].lstrip()):
+        return ()
+    if len(parts) > 2 or (len(parts) == 2 and (("." in label and CUE.search(before)) or match["tail"].startswith("("))):
+        return ("",)
+    return ()
+
+
+def _resolve(
+    match: re.Match[str], names: tuple[str, ...], known: Collection[str], clause: str, annex: str, text: str
+) -> tuple[str, int] | None:
+    """The id of a known clause and where the words that name it end."""
+    tail = [(part.group(), part.end()) for part in PART.finditer(text, *match.span("tail"))] if match["tail"] else []
+    closes = [end + text.startswith(")", end) for _, end in tail]
+    for head in _heads(match, names, clause, annex, text):
+        for length in range(len(tail), -1, -1):
+            candidate = head + "".join(f"({part})" for part, _ in tail[:length])
+            if candidate in known:
+                return candidate, closes[length - 1] if length else match.start("tail")
+    return None
+
+
+def _heads(match: re.Match[str], names: tuple[str, ...], clause: str, annex: str, text: str) -> Iterator[str]:
+    """The ids that the number could mean, without its details, the nearest first."""
+    label = match["label"]
+    if label is None:
+        word, designator = match["annex"].split()
+        yield f"{word.capitalize()} {designator}"
+        yield f"{word} {designator}"
+        return
+    behind = OF_ANNEX.match(text, match.end())
+    around = " ".join(behind["annex"].split()) if behind else annex
+    for name in names:
+        if name == RELATIVE:
+            above = clause
+            while "(" in above:
+                above = above[: above.rindex("(")]
+                yield f"{above}({label})"
+            yield f"{clause}({label})"
+            continue
+        head = f"{name} {label}".strip()
+        if around:
+            yield f"{around}/{head}"
+        yield head
+
+
+def _within(first: str, last: str, known: Collection[str]) -> Iterator[str]:
+    """The known ids between two that differ in their last number only."""
+    low, high = re.fullmatch(r"(.*?)(\d{1,3})(\)?)", first), re.fullmatch(r"(.*?)(\d{1,3})(\)?)", last)
+    if low is None or high is None or low[1] != high[1]:
+        return
+    for number in range(int(low[2]) + 1, min(int(high[2]), int(low[2]) + FARTHEST)):
+        candidate = f"{low[1]}{number}{low[3]}"
+        if candidate in known:
+            yield candidate
