@@ -32,27 +32,29 @@ CAUTIONS: tuple[Caution, ...] = (
         topic="Safety equipment and fuel",
         text="Safety equipment, fire systems and fuel systems belong to qualified people. A line here that says legal means that a "
         "number or a date fits the rule; it does not mean that the part protects anyone.",
-        scopes=("safety", "fuel", "driver", "electrical.master_switch"),
-        words=_words("safety", "harness", "seat", "belt", "helmet", "fire", "extinguish", "fuel", "cut-?off", "master switch"),
+        scopes=("safety", "fuel", "driver", "cockpit"),
+        words=_words(
+            "safety", "harness", r"(?<!bead )seat", "belt", "helmet", "fire", "extinguish", "fuel", "cut-?off", "master switch"
+        ),
     ),
     Caution(
         topic="Structure",
         text="Cages, frames, welds and mountings are designed, made and judged by qualified people. Do not cut, drill or weld "
         "structure on the word of this page.",
-        scopes=("structure", "cage", "chassis", "safety.cage", "body.structure"),
+        scopes=("cage", "chassis", "towing"),
         words=_words("cage", "roll", "structur", "weld", "chassis", "frame", "tub", "mounting"),
     ),
     Caution(
         topic="Weight and ballast",
         text="Ballast that comes loose can kill. Mount it as the book says and have the mounting inspected. Weights here are as stated "
         "or measured by the crew; the scales at the event decide.",
-        scopes=("ballast", "car.weight", "weight"),
+        scopes=("ballast", "car.weight"),
         words=_words("ballast", "minimum weight", "weigh"),
     ),
     Caution(
         topic="Speed",
         text="What is said here of power, speed or pace is no guidance for driving.",
-        scopes=("engine.power", "pace", "car.speed", "car.top_speed"),
+        scopes=("engine.power", "car.speed", "car.power_to_weight"),
         words=_words("speed", "power", "pace", "lap time"),
     ),
 )

@@ -10,6 +10,7 @@ import posixpath
 import re
 from urllib.parse import quote
 
+from rulewatch.model.car import Entry
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Point, Selector
 
@@ -74,9 +75,26 @@ def clause_anchor(clause: str) -> str:
     return "c-" + re.sub(r"\s+", "_", clause.strip().replace("_", "__"))
 
 
-def entry_anchor(body: str, class_name: str) -> str:
-    """The anchor of one entry on its car's page."""
-    return f"e-{slug(body)}--{slug(class_name)}"
+def entry_anchor(entry: Entry) -> str:
+    """The anchor of one entry on its car's page; one that begins or ends within a season has its days in it."""
+    days = [f"{day:%Y-%m-%d}" for day in (entry.since, entry.until) if day]
+    return "--".join(["e", slug(entry.body), slug(entry.class_name), *days])
+
+
+class Anchors:
+    """Hands out the anchors of one page, each once."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def take(self, wanted: str) -> str:
+        """The anchor wanted, with a number behind it where it is taken."""
+        anchor, number = wanted, 1
+        while anchor in self._taken:
+            number += 1
+            anchor = f"{wanted}~{number}"
+        self._taken.add(anchor)
+        return anchor
 
 
 def fragment(anchor: str) -> str:

@@ -92,7 +92,12 @@ class _Speaker:
             yield CONCERNS.get(reading.concerns, f"concerns {reading.concerns}.")
 
     def test(self, test: Test, verb: str) -> str:
-        return f"{self.vocabulary.label(test.subject)} {verb} {self.constraint(test.constraint)}"
+        return f"{self.label(test.subject)} {verb} {self.constraint(test.constraint)}"
+
+    def label(self, subject: str) -> str:
+        """A label as it stands inside a sentence: the capital of its first word goes, that of `DC` stays."""
+        text = self.vocabulary.label(subject)
+        return text[:1].lower() + text[1:] if text[1:2].islower() else text
 
     def constraint(self, constraint: Constraint) -> str:
         match constraint:
@@ -116,7 +121,7 @@ class _Speaker:
             case Fixed(value=value):
                 return scalar(value)
             case Linear():
-                of = f"the {SHEETS[bound.sheet]}{self.vocabulary.label(bound.of)}"
+                of = f"the {SHEETS[bound.sheet]}{self.label(bound.of)}"
                 first = f"{bound.rate} × {of}" if bound.rate else of
                 if bound.plus is None:
                     return first
@@ -125,7 +130,7 @@ class _Speaker:
             case Steps():
                 steps = [f"{self.bound(value)} up to {edge}" for edge, value in bound.steps]
                 beyond = f", {self.bound(bound.above)} above that" if bound.above else ", nothing allowed above that"
-                return f"(by {self.vocabulary.label(bound.by)}: {', '.join(steps)}{beyond})"
+                return f"(by {self.label(bound.by)}: {', '.join(steps)}{beyond})"
             case Greatest(bounds=bounds):
                 return f"the greatest of {listed([self.bound(each) for each in bounds])}"
             case Least(bounds=bounds):
@@ -164,7 +169,7 @@ class _Speaker:
     def dated(self, dated: Dated) -> str:
         end = "to the day" if dated.until is Counting.DAY else "to the end of the last year"
         years = f"{dated.years} {'year' if dated.years == 1 else 'years'}"
-        return f"{self.vocabulary.label(dated.item)} is good for {years} from {dated.since}, {end}."
+        return f"{self.label(dated.item)} is good for {years} from {dated.since}, {end}."
 
 
 def scalar(value: Scalar) -> str:

@@ -11,8 +11,21 @@ from datetime import date
 from rulewatch.model.change import Effect, Kind
 from rulewatch.model.impact import Need, Outcome, Sort, Verdict
 
-MONTHS = "January February March April May June July August September October November December".split()
-WEEKDAYS = "Monday Tuesday Wednesday Thursday Friday Saturday Sunday".split()
+MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
+WEEKDAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +116,7 @@ NEEDS: dict[Need, str] = {Need.MEASURE: "to measure", Need.READ: "to read"}
 SORTS: dict[Sort, str] = {
     Sort.LIMIT: "",
     Sort.CLOSED: "only what is permitted may be altered here",
-    Sort.WEIGHT: "minimum weight",
+    Sort.WEIGHT: "",
     Sort.WAIVER: "by waiver",
 }
 

@@ -1,0 +1,252 @@
+"""Where everything of a site is found: lookups over its input that every page builder shares."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from rulewatch.model.change import Change, Comparison
+from rulewatch.model.clause import Clause
+from rulewatch.model.edition import Edition
+from rulewatch.model.impact import PRECEDENCE, Assessment, Impact
+from rulewatch.model.site import ImpactReport, SiteInput
+from rulewatch.publish import links
+from rulewatch.publish.cautions import Caution
+from rulewatch.publish.clause_text import opening_words
+from rulewatch.publish.page_model import Cell, ClauseLink, Frame, Link
+from rulewatch.publish.reading_words import capital
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chapter:
+    """One chapter of an edition. `headed` tells that its first clause is its title and holds all others."""
+
+    name: str
+    title: str
+    headed: bool
+    clauses: tuple[Clause, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Book:
+    """One edition, in chapters. One that is not published has no pages, so that nothing links to it."""
+
+    edition: Edition
+    published: bool = True
+
+    @property
+    def body(self) -> str:
+        """The id of the body."""
+        return self.edition.body.id
+
+    @property
+    def season(self) -> str:
+        """The season as in addresses."""
+        return links.season_name(self.edition.point)
+
+    @property
+    def title(self) -> str:
+        """The body's name and the season."""
+        return f"{self.edition.body.name} {self.season}"
+
+    @property
+    def page(self) -> str:
+        """The contents page."""
+        return links.edition_page(self.body, self.season)
+
+    @cached_property
+    def clauses(self) -> Mapping[str, Clause]:
+        """The clauses by id."""
+        return self.edition.by_id
+
+    @cached_property
+    def chapters(self) -> tuple[Chapter, ...]:
+        """The chapters in the order of the book."""
+        found: dict[str, list[Clause]] = {}
+        for clause in self.edition.clauses:
+            found.setdefault(clause.chapter, []).append(clause)
+        return tuple(_chapter(name, tuple(clauses)) for name, clauses in found.items())
+
+    @cached_property
+    def chapter_titles(self) -> Mapping[str, str]:
+        """The titles of the chapters by name."""
+        return {chapter.name: chapter.title for chapter in self.chapters}
+
+    @cached_property
+    def referred_from(self) -> Mapping[str, tuple[str, ...]]:
+        """For each clause, the ids of those that refer to it, in the order of the book."""
+        found: dict[str, list[str]] = {}
+        for clause in self.edition.clauses:
+            for target in clause.references:
+                found.setdefault(target, []).append(clause.id)
+        return {target: tuple(ids) for target, ids in found.items()}
+
+    def place_of(self, clause: str) -> tuple[str, str] | None:
+        """The page and anchor of a clause, None where the edition does not have it."""
+        known = self.clauses.get(clause)
+        if known is None or not self.published:
+            return None
+        return links.chapter_page(self.body, self.season, known.chapter), links.clause_anchor(known.id)
+
+    def href(self, page: str, clause: str) -> str:
+        """The link from a page to a clause, empty where there is nothing to lead to."""
+        place = self.place_of(clause)
+        return links.relative(page, *place) if place else ""
+
+    def link(self, page: str, clause: str) -> ClauseLink:
+        """A clause by number and first words, with the link from a page."""
+        known = self.clauses.get(clause)
+        return ClauseLink(number=clause, words=opening_words(known) if known else "", href=self.href(page, clause))
+
+
+def _chapter(name: str, clauses: tuple[Clause, ...]) -> Chapter:
+    first = clauses[0]
+    headed = bool(first.heading) and all(clause.parent for clause in clauses[1:])
+    plain = capital(name.lstrip("0123456789").strip("-_. ").replace("-", " ").replace("_", " "))
+    title = f"{first.id} {first.heading}" if headed else plain or name or "Rules"
+    return Chapter(name=name, title=title, headed=headed, clauses=clauses)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Atlas:
+    """A site's input with its lookups."""
+
+    site: SiteInput
+
+    @cached_property
+    def books(self) -> tuple[Book, ...]:
+        """All editions, in the order of the input."""
+        return tuple(Book(edition=edition) for edition in self.site.editions)
+
+    @cached_property
+    def _by_place(self) -> Mapping[tuple[str, str], Book]:
+        return {(book.body, book.season): book for book in self.books}
+
+    def book(self, edition: Edition) -> Book:
+        """The book of an edition: the site's own where it has pages here."""
+        own = Book(edition=edition, published=False)
+        return self._by_place.get((own.body, own.season), own)
+
+    @cached_property
+    def newest(self) -> Mapping[str, Book]:
+        """The last edition of each body."""
+        return {book.body: book for book in self.books}
+
+    @cached_property
+    def comparison_into(self) -> Mapping[tuple[str, str], Comparison]:
+        """The comparison that leads to an edition, by body and season."""
+        return {(c.new.body.id, links.season_name(c.new.point)): c for c in self.site.comparisons}
+
+    @cached_property
+    def change_of(self) -> Mapping[tuple[str, str, str], Change]:
+        """The change that a clause of a newer edition came by, where it changed; by body, season and id."""
+        return {
+            (comparison.new.body.id, links.season_name(comparison.new.point), clause.id): change
+            for comparison in self.site.comparisons
+            for change in comparison.changed
+            for clause in change.new
+        }
+
+    def assessments_of(self, car: str) -> tuple[Assessment, ...]:
+        """The assessments of one car, in the order of the input."""
+        return tuple(each for each in self.site.assessments if each.car.id == car)
+
+    def impacts_of(self, assessment: Assessment) -> Iterator[tuple[ImpactReport, tuple[Impact, ...]]]:
+        """For each report on the entry's body, newest first, what is said of this entry, in order of outcome."""
+        for report in reversed(self.site.impacts):
+            if report.comparison.new.body.id == assessment.entry.body:
+                yield (
+                    report,
+                    tuple(
+                        in_order(
+                            impact
+                            for impact in report.impacts
+                            if (impact.car, impact.entry) == (assessment.car.id, assessment.entry)
+                        )
+                    ),
+                )
+
+    @cached_property
+    def impact_anchors(self) -> Mapping[int, str]:
+        """The anchor on its car's page of each impact, by identity; an impact on an entry that is not shown has none.
+
+        It is made of the entry and the first clause; the season is in it for all but the newest report.
+        """
+        found: dict[int, str] = {}
+        for car in self.site.cars:
+            taken = links.Anchors()
+            for assessment in self.assessments_of(car.id):
+                for age, (report, impacts) in enumerate(self.impacts_of(assessment)):
+                    season = f"--{links.slug(self.book(report.comparison.new).season)}" if age else ""
+                    for impact in impacts:
+                        clause = links.clause_anchor(next(iter((*impact.new, *impact.old)), ""))
+                        found[id(impact)] = taken.take(f"{links.entry_anchor(assessment.entry)}{season}--{clause}")
+        return found
+
+    @cached_property
+    def car_names(self) -> Mapping[str, str]:
+        """The names of the cars by id."""
+        return {car.id: car.name or car.id for car in self.site.cars}
+
+    def class_title(self, body: str, class_name: str) -> str:
+        """A class's title, or its id where the body does not name it."""
+        titles = next((each.classes for each in self.site.bodies if each.id == body), {})
+        return titles.get(class_name, class_name)
+
+    def body_name(self, body: str) -> str:
+        """A body's name, or its id where it is not among the site's."""
+        return next((each.name for each in self.site.bodies if each.id == body), body)
+
+    def entry_title(self, body: str, class_name: str) -> str:
+        """An entry in words: body and class."""
+        return f"{self.body_name(body)}, {self.class_title(body, class_name)}"
+
+    def person_name(self, person: str) -> str:
+        """A person's name, or the id where the crew does not have one."""
+        known = self.site.crew.people.get(person)
+        return known.name if known else person
+
+    def label(self, subject: str) -> str:
+        """The label of a quantity or component, as the beginning of a line."""
+        return capital(self.site.vocabulary.label(subject))
+
+    def frame(
+        self,
+        path: str,
+        heading: str,
+        *,
+        crumbs: Sequence[tuple[str, str]] = (),
+        cells: Sequence[Cell] = (),
+        cautions: Sequence[Caution] = (),
+    ) -> Frame:
+        """What all pages have in common. `crumbs` are texts with the pages they lead to."""
+        base = self.site.base.rstrip("/")
+        return Frame(
+            path=path,
+            heading=heading,
+            site=self.site.title,
+            style=links.relative(path, links.STYLE),
+            front=links.relative(path, links.FRONT),
+            nav=tuple(self._nav(path)),
+            crumbs=tuple(Link(text=text, href=links.relative(path, target)) for text, target in crumbs),
+            cells=tuple(cells),
+            cautions=tuple(cautions),
+            day=self.site.day,
+            address=f"{base}/{path}" if base else "",
+        )
+
+    def _nav(self, path: str) -> Iterator[Link]:
+        for text, target, anchor in (
+            ("Cars", links.FRONT, "cars"),
+            ("Changes", links.FRONT, "changes"),
+            ("Rules", links.FRONT, "rules"),
+            ("Open", links.OPEN_POINTS, ""),
+            ("How to read this", links.HOW_TO_READ, ""),
+        ):
+            yield Link(text=text, href=links.relative(path, target, anchor), current=path == target and not anchor)
+
+
+def in_order(impacts: Iterable[Impact]) -> list[Impact]:
+    """Impacts by precedence of their outcome, and as they came within one."""
+    return sorted(impacts, key=lambda impact: PRECEDENCE.index(impact.outcome))

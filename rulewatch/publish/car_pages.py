@@ -1,0 +1,203 @@
+"""A page for each car: what the changes do to each entry, how it stands against the whole book, and its weight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rulewatch.model.car import Car, Entry
+from rulewatch.model.impact import Assessment, Finding, Impact, Outcome, Sort, Verdict, WeightLine, WeightSheet
+from rulewatch.model.quantity import Amount
+from rulewatch.model.site import ImpactReport
+from rulewatch.publish import links
+from rulewatch.publish.atlas import Atlas, Book
+from rulewatch.publish.cautions import cautions_for
+from rulewatch.publish.comparison_page import change_anchors
+from rulewatch.publish.front import impact_subject, is_idle, standing
+from rulewatch.publish.page_model import (
+    CarPage,
+    Cell,
+    ClauseLink,
+    EntryView,
+    FindingGroup,
+    FindingView,
+    ImpactView,
+    ReportView,
+    WeightRow,
+    WeightView,
+)
+from rulewatch.publish.room import amount_words, margin_words, side_words
+from rulewatch.publish.words import NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
+
+
+def car_page(atlas: Atlas, car: Car) -> CarPage:
+    """The page of one car."""
+    path = links.car_page(car.id)
+    assessments = atlas.assessments_of(car.id)
+    subjects = [finding.subject for each in assessments for finding in each.findings]
+    subjects += ["car.weight"] if any(each.weight for each in assessments) else []
+    return CarPage(
+        frame=atlas.frame(
+            path,
+            car.name or car.id,
+            crumbs=((atlas.site.title, links.FRONT),),
+            cells=tuple(_cells(atlas, path, assessments)),
+            cautions=cautions_for(subjects),
+        ),
+        note=car.note,
+        entries=tuple(_Entry(atlas, path, each).view() for each in assessments),
+    )
+
+
+def _cells(atlas: Atlas, path: str, assessments: Sequence[Assessment]) -> Iterator[Cell]:
+    for each in assessments:
+        found = ", ".join(f"{tally.count} {tally.term.word.lower()}" for tally in standing(each)) or "nothing judged yet"
+        yield Cell(
+            label=atlas.entry_title(each.entry.body, each.entry.class_name),
+            value=found,
+            href=links.relative(path, path, links.entry_anchor(each.entry)),
+        )
+
+
+class _Entry:
+    """Builds the part of a car's page that is about one entry."""
+
+    def __init__(self, atlas: Atlas, path: str, assessment: Assessment) -> None:
+        self.atlas, self.path, self.assessment = atlas, path, assessment
+        self.book = atlas.book(assessment.edition)
+        self.anchor = links.entry_anchor(assessment.entry)
+
+    def view(self) -> EntryView:
+        entry = self.assessment.entry
+        weight = self.assessment.weight
+        return EntryView(
+            title=self.atlas.entry_title(entry.body, entry.class_name),
+            season=self.book.season,
+            anchor=self.anchor,
+            dates=_dates(entry),
+            waivers=tuple(f"{each.clause}: {each.paper}, until {day_words(each.until)}" for each in entry.waivers),
+            standing=standing(self.assessment),
+            reports=tuple(self.report(report, impacts) for report, impacts in self.atlas.impacts_of(self.assessment)),
+            groups=tuple(self.groups()),
+            weight=self.weight(weight) if weight else None,
+        )
+
+    def report(self, report: ImpactReport, impacts: Sequence[Impact]) -> ReportView:
+        old, new = self.atlas.book(report.comparison.old), self.atlas.book(report.comparison.new)
+        page = links.comparison_page(report.comparison)
+        anchors = change_anchors(report.comparison)
+        by_change = {change.key: anchors[place] for place, change in enumerate(report.comparison.changes) if change.kinds}
+
+        def view(impact: Impact) -> ImpactView:
+            key = impact.change.key if impact.change else next(iter((*impact.new, *impact.old)), "")
+            anchor = by_change.get(key, "")
+            return self.impact(impact, old, new, links.relative(self.path, page, anchor) if anchor else "")
+
+        return ReportView(
+            title=f"{old.season} to {new.season}",
+            href=links.relative(self.path, page),
+            impacts=tuple(view(impact) for impact in impacts if impact.outcome is not Outcome.NONE),
+            idle=tuple(view(impact) for impact in impacts if impact.outcome is Outcome.NONE),
+        )
+
+    def impact(self, impact: Impact, old: Book, new: Book, href: str) -> ImpactView:
+        return ImpactView(
+            anchor=self.atlas.impact_anchors[id(impact)],
+            term=OUTCOMES[impact.outcome],
+            what=impact_subject(self.atlas, new, impact),
+            why=impact.why,
+            old=tuple(old.link(self.path, clause) for clause in impact.old),
+            new=tuple(new.link(self.path, clause) for clause in impact.new),
+            before=side_words(impact.before),
+            after=side_words(impact.after),
+            also=listed([OUTCOMES[each].word.lower() for each in impact.also]),
+            job=impact.job,
+            href=href,
+        )
+
+    def groups(self) -> Iterator[FindingGroup]:
+        """The findings by verdict, the worst first; what does not apply last, and folded."""
+        findings = self.assessment.findings
+        for verdict in (Verdict.ILLEGAL, Verdict.UNKNOWN, Verdict.LEGAL):
+            found = [finding for finding in findings if finding.verdict is verdict and not is_idle(finding)]
+            if found:
+                yield FindingGroup(
+                    term=VERDICTS[verdict],
+                    anchor=f"{self.anchor}--{verdict.value}",
+                    findings=tuple(self.finding(each) for each in found),
+                    folded=False,
+                )
+        idle = [finding for finding in findings if is_idle(finding)]
+        if idle:
+            yield FindingGroup(
+                term=NOT_APPLYING,
+                anchor=f"{self.anchor}--idle",
+                findings=tuple(self.finding(each) for each in idle),
+                folded=True,
+            )
+
+    def finding(self, finding: Finding) -> FindingView:
+        return FindingView(
+            what=self.atlas.label(finding.subject),
+            note=SORTS[finding.sort],
+            value=finding.value or "not stated",
+            bound=finding.bound,
+            room=margin_words(finding.margin),
+            clauses=tuple(self.book.link(self.path, clause) for clause in finding.clauses),
+            why=finding.why,
+            shows_why=finding.verdict is not Verdict.LEGAL,
+        )
+
+    def weight(self, sheet: WeightSheet) -> WeightView:
+        from_sheet, result = weight_result(sheet)
+        judged = [finding for finding in self.assessment.findings if finding.sort is Sort.WEIGHT]
+        verdict = Verdict.every((from_sheet, *(finding.verdict for finding in judged)))
+        reasons = [finding.why for finding in judged if finding.verdict is verdict is not from_sheet]
+        return WeightView(
+            rows=tuple(self.weight_row(line) for line in sheet.lines),
+            minimum=_minimum(sheet),
+            car=amount_words(sheet.car) if sheet.car else "not stated",
+            term=VERDICTS[verdict],
+            result=result,
+            reasons=tuple(dict.fromkeys(reasons)),
+        )
+
+    def weight_row(self, line: WeightLine) -> WeightRow:
+        clause = self.book.link(self.path, line.clause) if line.clause else ClauseLink(number="")
+        return WeightRow(
+            label=line.label,
+            clause=clause,
+            amount=amount_words(line.amount),
+            total=amount_words(line.total),
+            certain=line.certain,
+        )
+
+
+def weight_result(sheet: WeightSheet) -> tuple[Verdict, str]:
+    """What the car's weight against the minimum comes to, in words. Between `least` and `greatest` nothing is known."""
+    if sheet.car is None:
+        return Verdict.UNKNOWN, "The car's weight is not stated."
+    if sheet.least is None or sheet.greatest is None:
+        return Verdict.UNKNOWN, "The minimum weight is not known."
+    if sheet.car.base < sheet.least.base:
+        return Verdict.ILLEGAL, f"{_size(sheet.least, sheet.car)} too light."
+    if sheet.car.base < sheet.greatest.base:
+        return Verdict.UNKNOWN, f"{_size(sheet.greatest, sheet.car)} short, if everything uncertain counts."
+    return Verdict.LEGAL, f"{_size(sheet.car, sheet.greatest)} above the minimum."
+
+
+def _size(more: Amount, less: Amount) -> str:
+    return amount_words(more.minus(less))
+
+
+def _minimum(sheet: WeightSheet) -> str:
+    if sheet.least is None or sheet.greatest is None:
+        return "not known"
+    if sheet.least.same_value(sheet.greatest):
+        return amount_words(sheet.greatest)
+    return f"{amount_words(sheet.least)} to {amount_words(sheet.greatest)}"
+
+
+def _dates(entry: Entry) -> str:
+    since = f"from {day_words(entry.since)}" if entry.since else ""
+    until = f"until {day_words(entry.until)}" if entry.until else ""
+    return " ".join(filter(None, (since, until)))

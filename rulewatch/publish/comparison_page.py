@@ -1,0 +1,239 @@
+"""Season against season: what changed, chapter by chapter, in words and in effect."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+from rulewatch.model.change import Change, Comparison, Effect, Kind, Mark, ValueChange
+from rulewatch.model.clause import Clause, fold
+from rulewatch.model.impact import Impact, Outcome
+from rulewatch.publish import links
+from rulewatch.publish.atlas import Atlas, Book, in_order
+from rulewatch.publish.cautions import cautions_for
+from rulewatch.publish.clause_text import opening_words
+from rulewatch.publish.front import comparison_brief
+from rulewatch.publish.page_model import (
+    Cell,
+    ChangeGroup,
+    ChangeView,
+    ClassRow,
+    ComparePage,
+    EffectView,
+    Frame,
+    ImpactLine,
+    ValueView,
+)
+from rulewatch.publish.room import amount_words, impact_room
+from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed
+
+TAGS = {Mark.KEEP: "", Mark.DROP: "del", Mark.ADD: "ins"}
+SURE = 0.995  # a certainty that rounds to 100 % is shown as none
+CLOSING_SIGNS = ".,;:!?)]}%’”"
+OPENING_SIGNS = "([{‘“"
+
+
+def compare_page(atlas: Atlas, comparison: Comparison) -> ComparePage:
+    """The page of one comparison."""
+    page = _Builder(atlas, comparison)
+    changed = comparison.changed
+    used = [name for name in EFFECTS if any(name in change.effects.values() for change in changed)]
+    return ComparePage(
+        frame=page.frame(),
+        kinds=comparison_brief(atlas, page.path, comparison).kinds,
+        effects=tuple(EFFECTS[name] for name in used),
+        rows=tuple(_class_rows(atlas, comparison, used)),
+        groups=tuple(page.groups(changed)),
+        touched=tuple(page.view(each) for each in comparison.changes if each.touched_by and not each.kinds),
+        reinterpreted=tuple(page.view(each) for each in comparison.changes if each.reinterpreted),
+        data=links.relative(page.path, data_path("compare", comparison)),
+    )
+
+
+def data_path(what: str, comparison: Comparison) -> str:
+    """The file that holds a comparison, or its impacts, as data."""
+    return f"data/{what}-{links.comparison_name(comparison)}.json"
+
+
+def change_anchors(comparison: Comparison) -> dict[int, str]:
+    """The anchor of each change on its comparison's page, by its place in the comparison; repeals go by their old number."""
+    anchors = links.Anchors()
+    return {
+        place: anchors.take(links.clause_anchor(change.key) if change.new else f"o{links.clause_anchor(change.key)}")
+        for place, change in enumerate(comparison.changes)
+    }
+
+
+def impacts_on(change: Change, impacts: Iterable[Impact]) -> list[Impact]:
+    """The impacts, of any outcome but none, to which a change contributes."""
+    old, new = {clause.id for clause in change.old}, {clause.id for clause in change.new}
+    return in_order(
+        impact
+        for impact in impacts
+        if impact.outcome is not Outcome.NONE and (new.intersection(impact.new) or old.intersection(impact.old))
+    )
+
+
+def impact_line(atlas: Atlas, page: str, impact: Impact) -> ImpactLine:
+    """What a change does to one entry, with the link from a page to the car."""
+    entry, anchor = impact.entry, atlas.impact_anchors.get(id(impact), "")
+    return ImpactLine(
+        car=atlas.car_names.get(impact.car, impact.car),
+        entry=atlas.class_title(entry.body, entry.class_name),
+        href=links.relative(page, links.car_page(impact.car), anchor) if anchor else "",
+        term=OUTCOMES[impact.outcome],
+        room=impact_room(impact),
+    )
+
+
+class _Builder:
+    """Builds the parts of one comparison's page."""
+
+    def __init__(self, atlas: Atlas, comparison: Comparison) -> None:
+        self.atlas, self.comparison = atlas, comparison
+        self.path = links.comparison_page(comparison)
+        self.old, self.new = atlas.book(comparison.old), atlas.book(comparison.new)
+        anchors = change_anchors(comparison)
+        self.anchors = {id(change): anchors[place] for place, change in enumerate(comparison.changes)}
+        self.impacts = [impact for report in atlas.site.impacts if report.comparison is comparison for impact in report.impacts]
+
+    def frame(self) -> Frame:
+        comparison, old, new = self.comparison, self.old, self.new
+        texts = [clause.text for change in comparison.changed for clause in (*change.new, *change.old)]
+        cells = [
+            Cell(label="Old", value=_dated(old), href=links.relative(self.path, old.page) if old.published else ""),
+            Cell(label="New", value=_dated(new), href=links.relative(self.path, new.page) if new.published else ""),
+            Cell(label="Changed", value=f"{len(comparison.changed)} of {count_words(len(comparison.changes), 'clause')}"),
+        ]
+        if new.edition.applied:
+            cells.append(Cell(label="With bulletins", value=listed([each.number for each in new.edition.applied])))
+        return self.atlas.frame(
+            self.path,
+            f"{new.edition.body.name}: {old.season} against {new.season}",
+            crumbs=((self.atlas.site.title, links.FRONT),),
+            cells=cells,
+            cautions=cautions_for((), texts),
+        )
+
+    def groups(self, changes: Iterable[Change]) -> Iterator[ChangeGroup]:
+        """Changes by the chapter they stand in now; repeals where the old chapter of that name or title is."""
+        titles: dict[str, list[ChangeView]] = {}
+        for change in changes:
+            titles.setdefault(self.chapter_title(change), []).append(self.view(change))
+        anchors = links.Anchors()
+        for title, views in titles.items():
+            yield ChangeGroup(title=title, anchor=anchors.take(f"chapter-{links.slug(title)}"), changes=tuple(views))
+
+    def chapter_title(self, change: Change) -> str:
+        if change.new:
+            return self.new.chapter_titles[change.new[0].chapter]
+        name = change.old[0].chapter
+        return self.new.chapter_titles.get(name) or self.old.chapter_titles[name]
+
+    def view(self, change: Change) -> ChangeView:
+        shown = (change.new or change.old)[0]
+        return ChangeView(
+            anchor=self.anchors[id(change)],
+            old=tuple(self.old.link(self.path, clause.id) for clause in change.old),
+            new=tuple(self.new.link(self.path, clause.id) for clause in change.new),
+            heading=opening_words(shown, 60),
+            kinds=tuple(KINDS[kind] for kind in KINDS if kind in change.kinds),
+            wording_only=change.wording_only,
+            effects=tuple(self.effects(change)),
+            doubt=""
+            if change.certainty >= SURE
+            else f"{min(int(change.certainty * 100), 99)} % sure that these belong together",
+            settled=change.settled,
+            words=words_of(change),
+            values=tuple(_value(value) for value in change.values),
+            touched_by=tuple(self.new.link(self.path, clause) for clause in change.touched_by),
+            impacts=tuple(impact_line(self.atlas, self.path, each) for each in impacts_on(change, self.impacts)),
+        )
+
+    def effects(self, change: Change) -> Iterator[EffectView]:
+        """The effects, classes with the same effect for the same reason together."""
+        together: dict[tuple[Effect, str], list[str]] = {}
+        for name, effect in change.effects.items():
+            together.setdefault((effect, change.why.get(name, "")), []).append(name)
+        body = self.comparison.new.body.id
+        for (effect, why), names in together.items():
+            classes = (
+                "all classes"
+                if len(names) == len(self.comparison.new.classes) > 1
+                else listed([self.atlas.class_title(body, name) for name in names])
+            )
+            yield EffectView(term=EFFECTS[effect], classes=classes, why=why)
+
+
+def _dated(book: Book) -> str:
+    published = book.edition.header.published
+    title = book.edition.header.title or book.title
+    return f"{title}, published {day_words(published)}" if published else title
+
+
+def _class_rows(atlas: Atlas, comparison: Comparison, used: Sequence[Effect]) -> Iterator[ClassRow]:
+    for name in comparison.new.classes:
+        counts = Counter(change.effects.get(name) for change in comparison.changed)
+        yield ClassRow(name=atlas.class_title(comparison.new.body.id, name), counts=tuple(counts[effect] for effect in used))
+
+
+def words_of(change: Change) -> tuple[tuple[str, str], ...]:
+    """The runs of a change's wording with their tags, spaced for reading; the whole text of what is new or repealed.
+
+    Where the words are the same (renumbered, moved) there is nothing to show.
+    """
+    if change.words:
+        runs = [(TAGS[mark], text) for mark, text in change.words]
+    elif Kind.INSERTION in change.kinds:
+        runs = [("ins", _text(change.new))]
+    elif Kind.REPEAL in change.kinds:
+        runs = [("del", _text(change.old))]
+    else:
+        return ()
+    if all(not tag for tag, _ in runs):
+        return ()
+    return tuple(_spaced(_below_heading(runs, change)))
+
+
+def _below_heading(runs: list[tuple[str, str]], change: Change) -> list[tuple[str, str]]:
+    """The runs without the heading in front, where that stayed the same: it stands in the margin already."""
+    heading = fold((change.new or change.old)[0].heading)
+    tag, first = runs[0]
+    if not heading or not fold(first).startswith(f"{heading} ") or (not tag and not first.startswith(heading)):
+        return runs
+    rest = re.sub(r"^\s*" + r"\s+".join(map(re.escape, heading.split())) + r"\s+", "", first)
+    return [(tag, rest), *runs[1:]]
+
+
+def _text(clauses: Iterable[Clause]) -> str:
+    return "\n\n".join(clause.text.strip() for clause in clauses)
+
+
+def _folded(text: str) -> str:
+    """White space as in print: blank lines part paragraphs, any other is one blank."""
+    return re.sub(r"\s+", lambda found: "\n\n" if found.group().count("\n") > 1 else " ", text)
+
+
+def _spaced(runs: list[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Runs that were cut between words get the blank back that stood there."""
+    runs = [(tag, _folded(text)) for tag, text in runs if text]
+    for (tag, text), (next_tag, following) in pairwise([*runs, ("", ".")]):
+        yield tag, text
+        glued = text[-1].isspace() or following[0].isspace() or text[-1] in OPENING_SIGNS or following[0] in CLOSING_SIGNS
+        replaced = {tag, next_tag} == {"ins", "del"}
+        if not glued or (replaced and not text[-1].isspace()):
+            yield "", " "
+
+
+def _value(value: ValueChange) -> ValueView:
+    if value.delta is None:
+        delta = ""
+    elif not value.delta.number:
+        delta = "the same size"
+    else:
+        delta = f"{'+' if value.delta.number > 0 else ''}{amount_words(value.delta)}"
+    return ValueView(
+        old=amount_words(value.old) if value.old else "none", new=amount_words(value.new) if value.new else "none", delta=delta
+    )

@@ -1,0 +1,41 @@
+"""Room to a limit in words. Nothing here decides; a negative margin is said as what it is, beyond the limit."""
+
+from __future__ import annotations
+
+from rulewatch.model.impact import Impact, Side
+from rulewatch.model.quantity import Amount, digits
+from rulewatch.publish.words import VERDICTS
+
+PLACES = 3  # decimals that anyone can measure in a garage; beyond them ≈ says that the number was cut
+
+
+def amount_words(amount: Amount) -> str:
+    """An amount for reading: as printed, or with at most three decimals."""
+    return amount.printed or f"{digits(amount.number, PLACES)} {amount.unit.symbol}".strip()
+
+
+def margin_words(margin: Amount | None) -> str:
+    """The room to a limit: `0.5 in to spare`, `0.25 in beyond the limit`, `at the limit`; empty where there is none."""
+    if margin is None:
+        return ""
+    size = Amount(number=abs(margin.number), unit=margin.unit)
+    if not margin.number:
+        return "at the limit"
+    return f"{amount_words(size)} {'to spare' if margin.number > 0 else 'beyond the limit'}"
+
+
+def side_words(side: Side) -> str:
+    """One side of an impact: the verdict, with the room where there is any."""
+    verdict = VERDICTS[side.verdict].word.lower()
+    room = margin_words(side.margin)
+    return f"{verdict}, {room}" if room else verdict
+
+
+def impact_room(impact: Impact) -> str:
+    """The room after a change, with the one before where both are known and differ: `0.5 in to spare (was 1 in)`."""
+    before, after = impact.before.margin, impact.after.margin
+    now = margin_words(after)
+    if before is None or after is None or before == after:
+        return now
+    was = margin_words(before)
+    return f"{now} (was {was.removesuffix(' to spare') if now.endswith('to spare') else was})"

@@ -1,0 +1,93 @@
+"""The site: from what was found for a day to its files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from rulewatch.model.fault import CODES
+from rulewatch.model.site import SiteInput
+from rulewatch.publish import links
+from rulewatch.publish.atlas import Atlas
+from rulewatch.publish.car_pages import car_page
+from rulewatch.publish.cautions import CAUTIONS
+from rulewatch.publish.comparison_page import compare_page, data_path
+from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_bytes, schema_bytes
+from rulewatch.publish.front import front_page
+from rulewatch.publish.page_model import Cell, HowToReadPage, Link, OpenGroup, OpenPage, Page
+from rulewatch.publish.rendering import Renderer, assets
+from rulewatch.publish.rules_pages import chapter_pages, edition_page
+from rulewatch.publish.words import EFFECTS, KINDS, NOT_APPLYING, OUTCOMES, VERDICTS, count_words, day_words
+
+
+def site_files(site: SiteInput, *, overrides: Mapping[str, bytes] | None = None) -> dict[str, bytes]:
+    """Every file of the site by its path, `/` between folders. The same input gives the same bytes.
+
+    `overrides` holds a workspace's own `templates/NAME` and `assets/NAME`, which go before the packaged ones.
+    """
+    atlas, own = Atlas(site=site), overrides or {}
+    renderer = Renderer(own)
+    pages = {page.frame.path: renderer.page(page) for page in site_pages(atlas)}
+    return dict(sorted((pages | dict(data_files(site)) | assets(own)).items()))
+
+
+def site_pages(atlas: Atlas) -> Iterator[Page]:
+    """The pages of the site, as values."""
+    yield front_page(atlas)
+    yield how_to_read_page(atlas)
+    yield open_page(atlas)
+    for comparison in atlas.site.comparisons:
+        yield compare_page(atlas, comparison)
+    for book in atlas.books:
+        yield edition_page(atlas, book)
+        yield from chapter_pages(atlas, book)
+    for car in atlas.site.cars:
+        yield car_page(atlas, car)
+
+
+def data_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
+    """Comparisons and impacts as JSON, with the schemas that describe them."""
+    for comparison in site.comparisons:
+        yield data_path("compare", comparison), json_bytes(comparison_data(comparison))
+    for report in site.impacts:
+        yield data_path("impact", report.comparison), json_bytes(impact_data(report.impacts))
+    for name in SCHEMAS:
+        yield f"data/{name}", schema_bytes(name)
+
+
+def open_page(atlas: Atlas) -> OpenPage:
+    """What waits for a person, by sort; the sorts in the order in which the first of each comes up."""
+    path, points = links.OPEN_POINTS, atlas.site.open_points
+    found: dict[str, list[tuple[str, str]]] = {}
+    for point in points:
+        found.setdefault(point.code, []).append((str(point.place), point.message))
+    return OpenPage(
+        frame=atlas.frame(
+            path,
+            "What is open",
+            crumbs=((atlas.site.title, links.FRONT),),
+            cells=(
+                Cell(label="Open", value=count_words(len(points), "point")),
+                Cell(label="On", value=day_words(atlas.site.day)),
+            ),
+        ),
+        groups=tuple(
+            OpenGroup(title=CODES.get(code, code), anchor=f"open-{links.slug(code)}", points=tuple(each))
+            for code, each in found.items()
+        ),
+    )
+
+
+def how_to_read_page(atlas: Atlas) -> HowToReadPage:
+    """The words of the site explained, with all cautions."""
+    path = links.HOW_TO_READ
+    names = [data_path("compare", each) for each in atlas.site.comparisons]
+    names += [data_path("impact", each.comparison) for each in atlas.site.impacts]
+    names += [f"data/{name}" for name in SCHEMAS]
+    return HowToReadPage(
+        frame=atlas.frame(path, "How to read this", crumbs=((atlas.site.title, links.FRONT),), cautions=CAUTIONS),
+        verdicts=(*VERDICTS.values(), NOT_APPLYING),
+        outcomes=tuple(OUTCOMES.values()),
+        effects=tuple(EFFECTS.values()),
+        kinds=tuple(KINDS.values()),
+        data=tuple(Link(text=name, href=links.relative(path, name)) for name in names),
+    )
