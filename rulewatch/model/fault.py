@@ -142,6 +142,7 @@ CODES: dict[str, str] = {
     "unit-unknown": "A unit that is not known.",
     "wrong-dimension": "The unit measures something else than the quantity.",
     "unknown-quantity": "A quantity or component that is not in the vocabulary.",
+    "name-taken": "A name that the vocabulary has already; a workspace adds to it and redefines nothing.",
     # Rule text
     "duplicate-clause": "A clause number is used twice in one edition.",
     "unknown-clause": "A clause number that the edition does not have.",
