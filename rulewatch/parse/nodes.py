@@ -177,11 +177,11 @@ class _Reader:
         items: list[Node | None] = []
         while not isinstance(event := next(events), SequenceEndEvent):
             items.append(self.node(event, events, depth + 1))
-        for left, right in pairwise(items):
+        for index, (left, right) in enumerate(pairwise(items)):
             # `[13,5 in]` is a list of two; it is no slip where the second is a plain number too.
             glued = self.glued(left, right)
             if glued and not re.fullmatch(r"[\d.]+", glued[1].text):
-                self.comma_fault(*glued)
+                items[index : index + 2] = [None, self.mended(*glued)]
         return ListNode(items=tuple(item for item in items if item is not None), place=place)
 
     def mapping(self, place: Place, events: Iterator[Any], depth: int) -> MapNode:
@@ -191,13 +191,15 @@ class _Reader:
             key = self.node(event, events, depth + 1)
             value = self.node(next(events), events, depth + 1)
             glued = self.glued(last, key) if isinstance(value, ScalarNode) and not value.text else None
+            last = value
             if glued:
-                self.comma_fault(*glued)  # `{max: 13,5 in}` has the key `5 in` without a value
+                # `{max: 13,5 in}` has the key `5 in` without a value
+                last = self.mended(*glued)
+                pairs.update({name: (key_node, last) for name, (key_node, old) in pairs.items() if old is glued[0]})
             elif isinstance(key, ScalarNode) and self.is_new(key, pairs) and value is not None:
                 pairs[key.text] = (key, value)
             elif key is not None and not isinstance(key, ScalarNode):
                 self.fault("wrong-type", key.place, "a key that is not a word", expected="a word")
-            last = value
         return MapNode(pairs=tuple(pairs.values()), place=place)
 
     def is_new(self, key: ScalarNode, pairs: Mapping[str, tuple[ScalarNode, Node]]) -> bool:
@@ -223,11 +225,13 @@ class _Reader:
         is_number = between == "," and left.text[-1:].isdigit() and right.text[:1].isdigit()
         return (left, right) if is_number else None
 
-    def comma_fault(self, left: ScalarNode, right: ScalarNode) -> None:
+    def mended(self, left: ScalarNode, right: ScalarNode) -> ScalarNode:
+        """Report a decimal comma, and go on as if it were a point, so that one slip gives one fault."""
         remedy = f"write `{left.text}.{right.text}`"
         if re.match(r"\d{3}(?!\d)", right.text):
             remedy += f", or `{left.text}{right.text}` if the comma parts thousands"
         self.fault("decimal-comma", left.place, f"`{left.text},{right.text}`", remedy=f"{remedy}; here a comma parts values")
+        return ScalarNode(text=f"{left.text}.{right.text}", place=left.place, end=right.end)
 
 
 def _one_line(message: object) -> str:

@@ -126,7 +126,7 @@ def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: So
     }
     used.update(*({part, twin} for part, twin in page.twins.items() if part in used or twin in used))
     for index, number in enumerate(page.digits):
-        if number.has_unit and index not in used:
+        if number.amount.unit.symbol and index not in used:
             place = place_in_text(clause, number.start, source)
             yield source.fault(
                 "number-not-used",
@@ -186,7 +186,7 @@ def _rates(digits: Sequence[FoundNumber], text: str) -> Iterator[_Hit]:
     """`20 kg per 100 cc` and `0.4 kg for each cc`, as amounts of kg/cc."""
     for index, above in enumerate(digits):
         per = PER.match(text, above.end)
-        if not above.has_unit or per is None:
+        if not above.amount.unit.symbol or per is None:
             continue
         below = digits[index + 1] if digits[index + 1 :] and digits[index + 1].start == per.end() else None
         word = UNIT_WORD.match(text, per.end())
@@ -201,7 +201,7 @@ def _rates(digits: Sequence[FoundNumber], text: str) -> Iterator[_Hit]:
 def _twins(digits: Sequence[FoundNumber], text: str, governs: Governs) -> dict[int, int]:
     """Pairs of statements of one value, `10 in (254 mm)`: from the one that does not rule to the one that does."""
     twins: dict[int, int] = {}
-    amounts = [(index, number) for index, number in enumerate(digits) if number.has_unit]
+    amounts = [(index, number) for index, number in enumerate(digits) if number.amount.unit.symbol]
     for start, (one, first) in enumerate(amounts):
         for other, second in amounts[start + 1 : start + 1 + NEIGHBOURS]:
             if not {one, other} & {*twins, *twins.values()} and _is_same_statement(first, second, text):
