@@ -157,8 +157,8 @@ def _read_blocks(behind: int, context: ReadingContext) -> Iterator[_Block]:
     source = context.source
     lines = source.lines[behind:]
     heads = [each for each in read_blocks(lines) if each.level == BLOCK_LEVEL and each.start > 0 == each.column]
-    ends = [each.first for each in heads[1:]] + [len(lines)]
-    for head, end in zip(heads, ends, strict=True):
+    firsts = [*(each.first for each in heads), len(lines)]
+    for head, end in zip(heads, firsts[1:], strict=True):
         place = source.place(behind + head.first + 1, head.start + 1)
         match = NUMBER.match(head.title)
         number = _without_closing(match["number"]) if match else ""
