@@ -149,8 +149,10 @@ def usual_unit(name: str) -> Unit | None:
 
 
 def dimension_name(dimension: str) -> str:
-    """What a dimension is called in messages: `[length]` is `length`; the dimension itself where it has no name."""
-    return next((name.replace("-", " ") for name, (known, _) in MEASURES.items() if known == dimension), dimension)
+    """What a dimension is called in messages: `[length]` is `length`, `RON` is `value in RON`, as is one without a name."""
+    named = (name.replace("-", " ") for name, (known, _) in MEASURES.items() if known == dimension)
+    in_own_unit = f"value in {dimension}"
+    return next(named, in_own_unit) if dimension[:1] in "[1" else in_own_unit
 
 
 # A compound unit: words or signs with an exponent behind each, and a sign between them.
