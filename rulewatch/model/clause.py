@@ -10,6 +10,7 @@ from rulewatch.model.fault import Place
 
 # Digits or letters that make up a label; what stands between them only parts them.
 TOKEN = re.compile(r"[0-9]+|[^\W\d_]+")
+INSERTED = ("bis", "ter", "quater")  # what was put in behind a number later, without renumbering
 ROMAN_ONES = ("", "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix")
 
 
@@ -57,13 +58,13 @@ def digest(text: str) -> str:
 
 
 def natural_order(label: str, *, roman: bool = False) -> tuple[tuple[int, int, str], ...]:
-    """A key that sorts labels as a reader counts: 2 before 10, 3.1.6 before 3.1.6A before 3.1.7, z before aa.
+    """A key that sorts labels as a reader counts: 2 before 10, 5 before 5 bis before 5A before 6, z before aa.
 
     `roman` reads the last part as a Roman numeral where it is one (i, ii, iii, iv, v). Labels that differ only in brackets,
     dots or letter case give the same key.
     """
     tokens = TOKEN.findall(label.casefold())
-    keys = [_number_key(token) if token.isdigit() else (1, min(len(token), 2), token) for token in tokens]
+    keys = [_number_key(token) if token.isdigit() else _word_key(token) for token in tokens]
     if roman and keys and (number := roman_number(tokens[-1])):
         keys[-1] = _number_key(str(number))
     return tuple(keys)
@@ -73,6 +74,12 @@ def _number_key(digits: str) -> tuple[int, int, str]:
     # Compared by length and then as text, so that no run of digits is too long.
     plain = digits.lstrip("0")
     return 0, len(plain), plain
+
+
+def _word_key(word: str) -> tuple[int, int, str]:
+    if word in INSERTED:
+        return 1, 0, str(INSERTED.index(word))
+    return 1, min(len(word), 2), word
 
 
 def roman_number(text: str) -> int:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from rulewatch.model.clause import TOKEN, Clause, natural_order, roman_number
+from rulewatch.model.clause import INSERTED, TOKEN, Clause, natural_order, roman_number
 from rulewatch.model.edition import Amendment, Bulletin, BulletinStatus, EditionHeader, Point, Selector
 from rulewatch.model.fault import Fault
 from rulewatch.model.reading import Reading
@@ -229,7 +229,7 @@ class _Text:
 class _Label:
     """A number taken apart: what stands above its last part, and the signs around that part.
 
-    `4.2.1(a)`: above `4.2.1`, signs `(` and `)`. `36a`: above `36`, no signs, so that the last part is `glued`.
+    `4.2.1(a)`: above `4.2.1`, signs `(` and `)`. `36a`: above `36`, no signs, so that the last part is `glued`, as is that of `5 bis`.
     """
 
     above: str
@@ -243,4 +243,5 @@ class _Label:
             return cls(above="", signs=("", ""), glued=False)
         start, end = parts[-1].span()
         above = re.sub(r"[^\w)\]]+\Z", "", number[:start])
-        return cls(above=above, signs=(number[len(above) : start], number[end:]), glued=len(above) == start)
+        glued = len(above) == start or parts[-1][0].casefold() in INSERTED
+        return cls(above=above, signs=(number[len(above) : start], number[end:]), glued=glued)

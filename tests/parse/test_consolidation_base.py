@@ -162,6 +162,16 @@ def test_a_letter_stands_under_a_number_where_the_book_does_so():
     assert found.clauses[3].parent == "4b4"
 
 
+def test_what_is_put_in_behind_a_number_is_no_part_of_it():
+    """Article 5 bis and § 36a stand beside Article 5 and § 36, after all that stands under those."""
+    book = (clause("Article 5"), clause("Article 5(1)", parent="Article 5"), clause("Article 6"))
+    found = consolidate(book, {}, [bulletin("1", amendment("Article 5 bis"))])
+    assert ids(found) == ["Article 5", "Article 5(1)", "Article 5 bis", "Article 6"]
+    assert found.clauses[2].parent == ""
+    book = (clause("§ 36"), clause("§ 36(1)", parent="§ 36"), clause("§ 37"))
+    assert ids(consolidate(book, {}, [bulletin("1", amendment("§ 36a"))])) == ["§ 36", "§ 36(1)", "§ 36a", "§ 37"]
+
+
 def test_numbers_without_a_parent_of_their_own_stand_by_their_siblings():
     """Where a chapter's heading has no number, 5.2.2 still goes between 5.2.1 and 5.2.3, with what was put beside it."""
     book = (clause("5.2.1"), clause("5.2.1A"), clause("5.2.3"))
@@ -287,6 +297,7 @@ def test_a_fault_gets_its_source_line_later():
         ["2026-2", "2026-10", "2027-1"],
         ["Annex A/1", "Annex A/1.2", "Annex A/1.10", "Annex B/1"],
         ["§ 36", "§ 36a", "§ 37"],
+        ["Article 5", "Article 5 bis", "Article 5 ter", "Article 5 quater", "Article 5a", "Article 6"],
         ["1", "9" * 5000],
     ],
 )
