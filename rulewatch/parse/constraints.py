@@ -88,7 +88,7 @@ def read_constraint(node: Node, quantity: Quantity, context: ReadingContext) -> 
     """What a quantity must be; None after a fault.
 
     A value, one of a list, a range, a bound (which it equals), `present`, `absent`, or `standard`: as the sheet of the
-    car's model has it. A quantity's own choices go before these three words.
+    car's model has it. No choice of the vocabulary is called by one of these three words.
     """
     if isinstance(node, ListNode):
         items = read_items(node, context, quantity.name)
@@ -99,12 +99,11 @@ def read_constraint(node: Node, quantity: Quantity, context: ReadingContext) -> 
             return _read_range(node, quantity, context)
         bound = read_bound(node, quantity, context)
         return Range(low=bound, high=bound) if bound is not None else None
-    if node.text not in quantity.choices:
-        if node.text in {"present", "absent"}:
-            return Presence(present=node.text == "present")
-        if node.text == Sheet.STANDARD:
-            standard = Linear(of=quantity.name, sheet=Sheet.STANDARD)
-            return Range(low=standard, high=standard)
+    if node.text in {"present", "absent"}:
+        return Presence(present=node.text == "present")
+    if node.text == Sheet.STANDARD:
+        standard = Linear(of=quantity.name, sheet=Sheet.STANDARD)
+        return Range(low=standard, high=standard)
     value = read_value(node, quantity, context)
     return OneOf(values=(value,)) if value is not None else None
 
