@@ -76,7 +76,9 @@ def _read(fields: Fields, block: ReadingBlock, context: ReadingContext) -> Readi
     reading = Reading(
         clause=block.clause,
         place=block.place,
-        last_line=block.first_line + block.text.rstrip("\n").count("\n"),
+        last_line=min(
+            block.first_line + len(block.text.removesuffix("\n").split("\n")), len(context.source.lines)
+        ),  # the closing fence
         classes=fields.texts("classes") if fields.has("classes") else None,
         since=since,
         until=until,
