@@ -34,7 +34,16 @@ CAUTIONS: tuple[Caution, ...] = (
         "number or a date fits the rule; it does not mean that the part protects anyone.",
         scopes=("safety", "fuel", "driver", "cockpit"),
         words=_words(
-            "safety", "harness", r"(?<!bead )seat", "belt", "helmet", "fire", "extinguish", "fuel", "cut-?off", "master switch"
+            "safety",
+            "harness",
+            r"(?<!bead )seats?\b",
+            "belt",
+            "helmet",
+            "fire",
+            "extinguish",
+            "fuel",
+            "cut-?off",
+            "master switch",
         ),
     ),
     Caution(

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
 
-from rulewatch.model.change import Change, Comparison, Effect, Kind, Mark, ValueChange
-from rulewatch.model.clause import Clause, fold
+from rulewatch.model.change import Change, Comparison, Effect, ValueChange
 from rulewatch.model.impact import Impact, Outcome
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book, in_order
@@ -27,12 +24,10 @@ from rulewatch.publish.page_model import (
     ValueView,
 )
 from rulewatch.publish.room import amount_words, impact_room
+from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed
 
-TAGS = {Mark.KEEP: "", Mark.DROP: "del", Mark.ADD: "ins"}
-SURE = 0.995  # a certainty that rounds to 100 % is shown as none
-CLOSING_SIGNS = ".,;:!?)]}%’”"
-OPENING_SIGNS = "([{‘“"
+DOUBTFUL = 0.9  # below it the page asks a person to look
 
 
 def compare_page(atlas: Atlas, comparison: Comparison) -> ComparePage:
@@ -133,20 +128,19 @@ class _Builder:
         return self.new.chapter_titles.get(name) or self.old.chapter_titles[name]
 
     def view(self, change: Change) -> ChangeView:
-        shown = (change.new or change.old)[0]
+        shown, words = (change.new or change.old)[0], words_of(change)
         return ChangeView(
             anchor=self.anchors[id(change)],
             old=tuple(self.old.link(self.path, clause.id) for clause in change.old),
             new=tuple(self.new.link(self.path, clause.id) for clause in change.new),
-            heading=opening_words(shown, 60),
+            heading=shown.heading or ("" if words else opening_words(shown, 60)),
             kinds=tuple(KINDS[kind] for kind in KINDS if kind in change.kinds),
             wording_only=change.wording_only,
             effects=tuple(self.effects(change)),
-            doubt=""
-            if change.certainty >= SURE
-            else f"{min(int(change.certainty * 100), 99)} % sure that these belong together",
+            doubt=_doubt(change.certainty),
+            doubtful=change.certainty < DOUBTFUL,
             settled=change.settled,
-            words=words_of(change),
+            words=words,
             values=tuple(_value(value) for value in change.values),
             touched_by=tuple(self.new.link(self.path, clause) for clause in change.touched_by),
             impacts=tuple(impact_line(self.atlas, self.path, each) for each in impacts_on(change, self.impacts)),
@@ -173,58 +167,18 @@ def _dated(book: Book) -> str:
     return f"{title}, published {day_words(published)}" if published else title
 
 
+def _doubt(certainty: float) -> str:
+    """How sure a pairing is, in words; nothing where it is certain. A doubt never rounds up to certainty."""
+    if certainty >= 1:
+        return ""
+    percent = f"{min(round(certainty * 100), 99)} % sure"
+    return percent if certainty >= DOUBTFUL else f"{percent} that these belong together: look at both"
+
+
 def _class_rows(atlas: Atlas, comparison: Comparison, used: Sequence[Effect]) -> Iterator[ClassRow]:
     for name in comparison.new.classes:
         counts = Counter(change.effects.get(name) for change in comparison.changed)
         yield ClassRow(name=atlas.class_title(comparison.new.body.id, name), counts=tuple(counts[effect] for effect in used))
-
-
-def words_of(change: Change) -> tuple[tuple[str, str], ...]:
-    """The runs of a change's wording with their tags, spaced for reading; the whole text of what is new or repealed.
-
-    Where the words are the same (renumbered, moved) there is nothing to show.
-    """
-    if change.words:
-        runs = [(TAGS[mark], text) for mark, text in change.words]
-    elif Kind.INSERTION in change.kinds:
-        runs = [("ins", _text(change.new))]
-    elif Kind.REPEAL in change.kinds:
-        runs = [("del", _text(change.old))]
-    else:
-        return ()
-    if all(not tag for tag, _ in runs):
-        return ()
-    return tuple(_spaced(_below_heading(runs, change)))
-
-
-def _below_heading(runs: list[tuple[str, str]], change: Change) -> list[tuple[str, str]]:
-    """The runs without the heading in front, where that stayed the same: it stands in the margin already."""
-    heading = fold((change.new or change.old)[0].heading)
-    tag, first = runs[0]
-    if not heading or not fold(first).startswith(f"{heading} ") or (not tag and not first.startswith(heading)):
-        return runs
-    rest = re.sub(r"^\s*" + r"\s+".join(map(re.escape, heading.split())) + r"\s+", "", first)
-    return [(tag, rest), *runs[1:]]
-
-
-def _text(clauses: Iterable[Clause]) -> str:
-    return "\n\n".join(clause.text.strip() for clause in clauses)
-
-
-def _folded(text: str) -> str:
-    """White space as in print: blank lines part paragraphs, any other is one blank."""
-    return re.sub(r"\s+", lambda found: "\n\n" if found.group().count("\n") > 1 else " ", text)
-
-
-def _spaced(runs: list[tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    """Runs that were cut between words get the blank back that stood there."""
-    runs = [(tag, _folded(text)) for tag, text in runs if text]
-    for (tag, text), (next_tag, following) in pairwise([*runs, ("", ".")]):
-        yield tag, text
-        glued = text[-1].isspace() or following[0].isspace() or text[-1] in OPENING_SIGNS or following[0] in CLOSING_SIGNS
-        replaced = {tag, next_tag} == {"ins", "del"}
-        if not glued or (replaced and not text[-1].isspace()):
-            yield "", " "
 
 
 def _value(value: ValueChange) -> ValueView:
@@ -235,5 +189,5 @@ def _value(value: ValueChange) -> ValueView:
     else:
         delta = f"{'+' if value.delta.number > 0 else ''}{amount_words(value.delta)}"
     return ValueView(
-        old=amount_words(value.old) if value.old else "none", new=amount_words(value.new) if value.new else "none", delta=delta
+        old=amount_words(value.old) if value.old else "", new=amount_words(value.new) if value.new else "", delta=delta
     )

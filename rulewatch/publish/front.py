@@ -25,9 +25,9 @@ from rulewatch.publish.page_model import (
     Link,
     Tally,
 )
-from rulewatch.publish.words import KINDS, OUTCOMES, VERDICTS
+from rulewatch.publish.words import KINDS, OUTCOMES, VERDICTS, day_range
 
-SHOWN_ITEMS = 5  # what a person takes in at a glance; the car's page has the rest
+SHOWN_ITEMS = 5  # what a person takes in at a glance; the car's page has the rest. Every breach is shown, however many
 SHOWN_EVENTS = 4
 
 
@@ -55,7 +55,7 @@ def countdowns(atlas: Atlas, books: Iterable[Book]) -> tuple[Countdown, ...]:
             title=event.title or event.id,
             body=book.edition.body.name,
             on=event.on,
-            until=event.until if event.until and event.until != event.on else None,
+            when=day_range(event.on, event.until),
             days=max((event.on - day).days, 0),
             track=event.track,
             cars=tuple(
@@ -145,6 +145,7 @@ def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
     impacts = next((found for _, found in atlas.impacts_of(assessment)), ())
     telling = [impact for impact in impacts if impact.outcome is not Outcome.NONE]
     counts = Counter(impact.outcome for impact in telling)
+    shown = max(SHOWN_ITEMS, counts[Outcome.BREACH] + counts[Outcome.STILL_IN_BREACH])
     entry, book = assessment.entry, atlas.book(assessment.edition)
     href = links.relative(links.FRONT, links.car_page(assessment.car.id), links.entry_anchor(entry))
     return EntryBrief(
@@ -153,8 +154,8 @@ def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
         href=href,
         standing=standing(assessment),
         tallies=tuple(Tally(term=OUTCOMES[outcome], count=counts[outcome]) for outcome in OUTCOMES if counts[outcome]),
-        items=tuple(_item(atlas, book, impact) for impact in telling[:SHOWN_ITEMS]),
-        more=max(len(telling) - SHOWN_ITEMS, 0),
+        items=tuple(_item(atlas, book, impact) for impact in telling[:shown]),
+        more=max(len(telling) - shown, 0),
     )
 
 

@@ -72,14 +72,14 @@ class ClauseLink:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Countdown:
-    """An event ahead or under way. `days` is 0 from its first day on; `length` is that of its line, in steps of 5 %."""
+    """An event ahead or under way, `when` in words. `days` is 0 from its first day on; `length` is that of its line, in steps of 5 %."""
 
     title: str
     body: str
     on: date
     days: int
+    when: str
     length: int = 100
-    until: date | None = None
     track: str = ""
     cars: tuple[str, ...] = ()
 
@@ -181,7 +181,7 @@ class EffectView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ValueView:
-    """A value that moved."""
+    """A value that moved; an empty side where it came or went."""
 
     old: str
     new: str
@@ -201,7 +201,10 @@ class ImpactLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeView:
-    """One change. `words` are runs of text, each with `ins`, `del` or nothing; `doubt` says how sure the pairing is."""
+    """One change. `words` are runs of text, each with `ins`, `del` or nothing.
+
+    `doubt` says how sure the pairing is, and `doubtful` that a person should look at it.
+    """
 
     anchor: str
     old: tuple[ClauseLink, ...]
@@ -211,6 +214,7 @@ class ChangeView:
     wording_only: bool
     effects: tuple[EffectView, ...]
     doubt: str
+    doubtful: bool
     settled: bool
     words: tuple[tuple[str, str], ...]
     values: tuple[ValueView, ...]

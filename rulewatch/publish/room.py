@@ -1,4 +1,4 @@
-"""Room to a limit in words. Nothing here decides; a negative margin is said as what it is, beyond the limit."""
+"""Room to a limit in words. Nothing here decides; a negative margin is said as what it is."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ def amount_words(amount: Amount) -> str:
 
 
 def margin_words(margin: Amount | None) -> str:
-    """The room to a limit: `0.5 in to spare`, `0.25 in beyond the limit`, `at the limit`; empty where there is none."""
+    """The room to a limit: `0.5 in to spare`, `off by 0.25 in`, `at the limit`; empty where there is none."""
     if margin is None:
         return ""
     size = Amount(number=abs(margin.number), unit=margin.unit)
     if not margin.number:
         return "at the limit"
-    return f"{amount_words(size)} {'to spare' if margin.number > 0 else 'beyond the limit'}"
+    return f"{amount_words(size)} to spare" if margin.number > 0 else f"off by {amount_words(size)}"
 
 
 def side_words(side: Side) -> str:

@@ -127,6 +127,15 @@ def day_words(day: date, *, weekday: bool = False) -> str:
     return f"{WEEKDAYS[day.weekday()]} {text}" if weekday else text
 
 
+def day_range(first: date, last: date | None) -> str:
+    """Days as people write them: `Saturday 20 to Sunday 21 March 2027`; one day where there is no other last one."""
+    if last is None or last == first:
+        return day_words(first, weekday=True)
+    parts = day_words(first, weekday=True).split(" ")
+    shared = 2 if (first.year, first.month) == (last.year, last.month) else 1 if first.year == last.year else 0
+    return f"{' '.join(parts[: len(parts) - shared])} to {day_words(last, weekday=True)}"
+
+
 def count_words(number: int, one: str, many: str = "") -> str:
     """A count with its noun: `1 clause`, `3 clauses`."""
     return f"{number} {one if number == 1 else many or one + 's'}"

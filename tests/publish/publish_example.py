@@ -98,7 +98,7 @@ BODY = Body(
 TEXTS_2026 = {
     "03-weights": {
         "3": "# Weights",
-        "3.1": "# Minimum weight\n\nThe car shall weigh no less than 980 kg, as finished, with the driver on board.",
+        "3.1": "# Minimum weight The car shall weigh no less than 980 kg, as finished, with the driver on board.",
         "3.2": "# Additions\n\nThe following are added to the minimum weight of 3.1:",
         "3.2(a)": "a rear wing: 15 kg;",
         "3.2(b)": "a sequential gearbox: 2.5 % of the minimum weight.",
@@ -107,7 +107,7 @@ TEXTS_2026 = {
         "5": "# Wheels and tyres",
         "5.1": "# Wheels",
         "5.1.1": "# Front rims\n\nA front rim shall be no wider than 9 in (228.6 mm).",
-        "5.1.2": "# Rear rims\n\nA rear rim shall be no wider than 10.5 in (266.7 mm), measured between the bead seats.",
+        "5.1.2": "# Rear rims A rear rim shall be no wider than 10.5 in (266.7 mm), measured between the bead seats.",
         "5.2": "# Wheel nuts\n\nEach wheel shall be held by no fewer than five nuts, or by one centre nut with a locking pin.",
     },
     "06-aerodynamics": {
@@ -126,7 +126,7 @@ TEXTS_2026 = {
 TEXTS_2027 = {
     "03-weights": {
         "3": "# Weights",
-        "3.1": "# Minimum weight\n\nThe car shall weigh no less than 1,000 kg, as finished, with the driver on board.",
+        "3.1": "# Minimum weight The car shall weigh no less than 1,000 kg, as finished, with the driver on board.",
         "3.2": "# Additions\n\nThe following are added to the minimum weight of 3.1:",
         "3.2(a)": "a rear wing as in 6.3: 15 kg;",
         "3.2(b)": "a sequential gearbox: 2.5 % of the minimum weight.",
@@ -135,7 +135,7 @@ TEXTS_2027 = {
         "5": "# Wheels and tyres",
         "5.1": "# Wheels",
         "5.1.1": "# Front rims\n\nA front rim shall be no wider than 9 in (228.6 mm).",
-        "5.1.2": "# Rear rims\n\nA rear rim shall be no wider than 10 in (254 mm), measured between the bead seats.\n\n"
+        "5.1.2": "# Rear rims A rear rim shall be no wider than 10 in (254 mm), measured between the bead seats.\n\n"
         "| tyre | rim |\n|:-----|----:|\n| 225 | 8 in |\n| 245 | 10 in |",
         "5.3": "# Wheel nuts\n\nEach wheel shall be held by no fewer than five nuts, or by one centre nut with a locking pin.",
     },
@@ -308,10 +308,10 @@ CHANGES = (
         ("3.1",),
         Kind.SUBSTITUTION,
         words=(
-            (Mark.KEEP, "Minimum weight\n\nThe car shall weigh no less than"),
+            (Mark.KEEP, "Minimum weight The car shall weigh no less than "),
             (Mark.DROP, "980"),
             (Mark.ADD, "1,000"),
-            (Mark.KEEP, "kg, as finished, with the driver on board."),
+            (Mark.KEEP, " kg, as finished, with the driver on board."),
         ),
         values=(ValueChange(old=kg("980"), new=kg("1000"), delta=kg("20")),),
         **every(Effect.TIGHTENED, "the minimum weight rose by 20 kg"),
@@ -321,7 +321,7 @@ CHANGES = (
         ("3.2(a)",),
         ("3.2(a)",),
         Kind.SUBSTITUTION,
-        words=((Mark.KEEP, "a rear wing"), (Mark.ADD, "as in 6.3"), (Mark.KEEP, ": 15 kg;")),
+        words=((Mark.KEEP, "a rear wing"), (Mark.ADD, " as in 6.3"), (Mark.KEEP, ": 15 kg;")),
         **every(Effect.SAME, "both readings say the same"),
     ),
     same("3.2(b)"),
@@ -333,7 +333,7 @@ CHANGES = (
         ("5.1.2",),
         Kind.SUBSTITUTION,
         words=(
-            (Mark.KEEP, "Rear rims\n\nA rear rim shall be no wider than"),
+            (Mark.KEEP, "Rear rims A rear rim shall be no wider than "),
             (Mark.DROP, "10.5 in (266.7 mm)"),
             (Mark.ADD, "10 in (254 mm)"),
             (Mark.KEEP, ", measured between the bead seats."),
@@ -358,7 +358,7 @@ CHANGES = (
         ("6.2",),
         Kind.SUBSTITUTION,
         words=(
-            (Mark.KEEP, "Splitter\n\nA front splitter may extend no more than "),
+            (Mark.KEEP, "Splitter A front splitter may extend no more than "),
             (Mark.DROP, "60"),
             (Mark.ADD, "75"),
             (Mark.KEEP, " mm beyond the outline of the body seen from above (see 6.1)."),
@@ -376,7 +376,7 @@ CHANGES = (
         certainty=0.91,
         words=(
             (Mark.KEEP, "Harness The harness shall be attached at no fewer than six points and shall be no more than 5 years old."),
-            (Mark.ADD, "Its mountings shall be sufficient."),
+            (Mark.ADD, " Its mountings shall be sufficient."),
         ),
         **every(Effect.UNDECIDED, "the reading asks a question"),
     ),
