@@ -1,0 +1,70 @@
+"""The wording of a change as it is printed: runs of text, inserted or repealed or neither."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+
+from rulewatch.model.change import Change, Kind, Mark
+from rulewatch.model.clause import Clause, fold
+
+Run = tuple[str, str]  # "ins", "del" or "", and the text
+
+TAGS = {Mark.KEEP: "", Mark.DROP: "del", Mark.ADD: "ins"}
+TABLE_LINE = re.compile(r"^\s*\|", re.MULTILINE)
+
+
+def words_of(change: Change) -> tuple[Run, ...]:
+    """The runs of a change's wording; the whole text of what is new or repealed.
+
+    Where the words are the same (renumbered, moved) there is nothing to show.
+    """
+    runs = [run for run in _runs(change) if run[1]]
+    if all(not tag for tag, _ in runs):
+        return ()
+    runs = [(tag, _folded(text)) for tag, text in runs]
+    if any(TABLE_LINE.search(clause.text) for clause in (*change.old, *change.new)):
+        runs = [(tag, _rows(text)) for tag, text in runs]
+    return tuple(_spaced(_below_heading(runs, change)))
+
+
+def _runs(change: Change) -> list[Run]:
+    if change.words:
+        return [(TAGS[mark], text) for mark, text in change.words]
+    if Kind.INSERTION in change.kinds:
+        return [("ins", _text(change.new))]
+    if Kind.REPEAL in change.kinds:
+        return [("del", _text(change.old))]
+    return []
+
+
+def _text(clauses: Iterable[Clause]) -> str:
+    return "\n\n".join(clause.text.strip() for clause in clauses)
+
+
+def _folded(text: str) -> str:
+    """White space as in print: blank lines part paragraphs, any other is one blank."""
+    return re.sub(r"\s+", lambda found: "\n\n" if found.group().count("\n") > 1 else " ", text)
+
+
+def _rows(text: str) -> str:
+    """The rows of a Markdown table on lines of their own, its rules left out, its cells parted by a dot."""
+    text = re.sub(r"\s*\|[-:|\s]*-[-:|\s]*\|\s*|\s*\|\s*\|\s*", "\n", text)
+    return re.sub(r"[ \t]*\|[ \t]*", " · ", text)
+
+
+def _below_heading(runs: list[Run], change: Change) -> list[Run]:
+    """The runs without the heading in front, where the first run has it whole: it stands in the margin already."""
+    heading, (tag, first) = fold((change.new or change.old)[0].heading), runs[0]
+    found = re.match(r"\s*" + r"\s+".join(map(re.escape, heading.split())) + r"\s+", first) if heading else None
+    return [(tag, first[found.end() :]), *runs[1:]] if found else runs
+
+
+def _spaced(runs: list[Run]) -> Iterator[Run]:
+    """Runs with a blank between what was repealed and what replaces it, which the text itself does not have."""
+    runs = [run for run in runs if run[1]]
+    for (tag, text), (next_tag, following) in pairwise([*runs, ("", "")]):
+        yield tag, text
+        if {tag, next_tag} == {"ins", "del"} and not text[-1].isspace() and not following[0].isspace():
+            yield "", " "
