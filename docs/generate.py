@@ -60,11 +60,11 @@ def faults_page() -> str:
 
 def commands_page() -> str:
     """The help of the program and of each of its commands, as it prints it."""
-    top = click.Context(cli.main, info_name="rulewatch", terminal_width=WIDTH, max_content_width=WIDTH)
-    parts = [COMMANDS, _help(cli.main, top)]
-    for name in cli.main.list_commands(top):
-        if command := cli.main.get_command(top, name):
-            context = click.Context(command, info_name=name, parent=top, terminal_width=WIDTH, max_content_width=WIDTH)
+    top = click.Context(cli.cli, info_name="rulewatch", terminal_width=WIDTH, **cli.cli.context_settings)
+    parts = [COMMANDS, _help(cli.cli, top)]
+    for name in cli.cli.list_commands(top):
+        if command := cli.cli.get_command(top, name):
+            context = click.Context(command, info_name=name, parent=top, terminal_width=WIDTH)
             parts.append(f"\n## {name}\n" + _help(command, context))
     return "".join(parts)
 
