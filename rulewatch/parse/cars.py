@@ -148,8 +148,7 @@ def _read_stated(name: ScalarNode, node: Node, context: ReadingContext) -> State
 def _read_plain(name: ScalarNode, node: Node, context: ReadingContext) -> Stated | None:
     """`present`, `absent` or `standard`; for a quantity also a value, or a list with one for each instance."""
     quantity = context.vocabulary.quantities.get(name.text)
-    choices = quantity.choices if quantity else ()
-    if isinstance(node, ScalarNode) and node.text in STATES and node.text not in choices:
+    if isinstance(node, ScalarNode) and node.text in STATES:
         return Stated(subject=name.text, place=name.place, present=node.text != "absent", standard=node.text == "standard")
     if quantity is None:
         context.fault("wrong-value", node, f"{described(node)} for `{name.text}`", expected="present, absent or standard")

@@ -14,14 +14,24 @@ from pathlib import Path
 import pytest
 
 from rulewatch.model.edition import Body
-from rulewatch.model.fault import Fault, Source, in_order
+from rulewatch.model.fault import Fault, Place, Source, in_order
+from rulewatch.parse.bulletins import parse_bulletin
+from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import parse_chapter
+from rulewatch.parse.editions import parse_body, parse_edition_header
 from rulewatch.parse.nodes import read_yaml
+from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.readings import parse_reading
 from rulewatch.parse.text_check import check_against_text
 from rulewatch.parse.vocabulary import packaged_vocabulary
 
 HERE = Path(__file__).parent
+SALTMARSH = Body(
+    id="saltmarsh",
+    name="Saltmarsh Circuit Club",
+    classes={"silhouette-a": "Silhouette A", "silhouette-b": "Silhouette B"},
+    place=Place(path="body.yaml"),
+)
 EXPECTED = re.compile(r" *\^ (?P<code>[a-z0-9-]+): (?P<message>.*)")
 
 
@@ -33,7 +43,6 @@ def read_nodes(source: Source) -> tuple[Fault, ...]:
 def read_rules(source: Source) -> tuple[Fault, ...]:
     """A chapter with its readings, checked against their clauses."""
     chapter = parse_chapter(source)
-    body = Body(id="saltmarsh", name="Saltmarsh Circuit Club", classes={}, place=source.place(1))
     faults = list(chapter.faults)
     found = [(block.clause, *parse_reading(block, source, vocabulary=packaged_vocabulary())) for block in chapter.blocks]
     for _, _, its_faults in found:
@@ -41,11 +50,22 @@ def read_rules(source: Source) -> tuple[Fault, ...]:
     for clause in chapter.clauses:
         readings = [reading for name, reading, _ in found if name == clause.id]
         if None not in readings:
-            faults.extend(check_against_text(readings, clause, body=body, source=source))
+            faults.extend(check_against_text(readings, clause, body=SALTMARSH, source=source))
     return in_order(faults)
 
 
+def read_edition(source: Source) -> tuple[Fault, ...]:
+    """The header of an edition of an invented body."""
+    return parse_edition_header(source, body=SALTMARSH, season="2027", vocabulary=packaged_vocabulary())[1]
+
+
 READERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
+    "bodies": lambda source: parse_body(source, "saltmarsh")[1],
+    "bulletins": lambda source: parse_bulletin(source, vocabulary=packaged_vocabulary())[1],
+    "cars": lambda source: parse_car(source, "marram", vocabulary=packaged_vocabulary())[1],
+    "crews": lambda source: parse_crew(source)[1],
+    "editions": read_edition,
+    "pairs": lambda source: parse_pairs(source)[1],
     "readings": read_rules,
     "yaml": read_nodes,
 }

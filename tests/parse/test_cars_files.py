@@ -29,7 +29,7 @@ def vocabulary():
         quantity("wheels.rear.rim_width", unit="mm"),
         quantity("wheels.rear.count"),
         quantity("aero.rear_wing.span", unit="mm"),
-        quantity("gearbox.kind", ValueKind.CHOICE, choices=("manual", "sequential", "standard")),
+        quantity("gearbox.kind", ValueKind.CHOICE, choices=("manual", "sequential")),
         quantity("gearbox.reverse", ValueKind.CHOICE, choices=("yes", "no")),
         quantity("engine.donor", ValueKind.TEXT),
     )
@@ -122,7 +122,7 @@ def test_a_value_alone_is_declared():
 car.weight: 1031.0 kg
 wheels.rear.rim_width: 10¼ in
 wheels.rear.count: 2
-gearbox.kind: standard
+gearbox.kind: sequential
 gearbox.reverse: true
 engine.donor: "no"
 """
@@ -131,7 +131,7 @@ engine.donor: "no"
     assert {name: stated.values for name, stated in found.items() if name not in {"car.weight", "wheels.rear.rim_width"}} == {
         "car.built": (date(2018, 5, 12),),
         "wheels.rear.count": found["wheels.rear.count"].values,
-        "gearbox.kind": ("standard",),
+        "gearbox.kind": ("sequential",),
         "gearbox.reverse": ("yes",),
         "engine.donor": ("no",),
     }
@@ -209,7 +209,7 @@ wheels.rear.count: {value: 2, on: 2027-01-02, fixed: no}
         ),
         ("wheels.rear.rim_width: 10", "3:26 unit-missing `10` without a unit, expected a length for wheels.rear.rim_width; write `10 mm` if that is meant"),
         ("wheels.rear.rim_width: 13,5 in", "3:26 decimal-comma `13,5 in` has a decimal comma; write `13.5 in`"),
-        ("gearbox.kind: manaul", "3:17 wrong-value `manaul` for `gearbox.kind`, expected manual, sequential or standard; did you mean `manual`?"),
+        ("gearbox.kind: manaul", "3:17 wrong-value `manaul` for `gearbox.kind`, expected manual or sequential; did you mean `manual`?"),
         ("car.built: May 2018", "3:14 bad-date `May 2018` for `car.built`, expected a date such as 2027-05-01"),
         ("aero.rear_wing: 1500 mm", "3:19 wrong-value `1500 mm` for `aero.rear_wing`, expected present, absent or standard"),
         ("wheels.rear.rim_width: []", "3:26 wrong-value an empty list for `wheels.rear.rim_width`; leave `wheels.rear.rim_width` out, or fill it"),
