@@ -7,8 +7,9 @@ so far, so that it is asked again in each round.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from rulewatch.compare.outline import Outline
 from rulewatch.model.clause import Clause
@@ -42,6 +43,15 @@ class Kinship:
     new_outline: Outline
     new_of: list[int]
     old_of: list[int]
+    chapters: dict[str, str] = field(default_factory=dict)  # what became of each chapter's file
+
+    def learn_chapters(self) -> None:
+        """Take for the same chapter what most clauses of an old one went to: files are renamed, clauses say where they are."""
+        went: dict[str, Counter[str]] = {}
+        for o, n in enumerate(self.new_of):
+            if n >= 0:
+                went.setdefault(self.old[o].chapter, Counter())[self.new[n].chapter] += 1
+        self.chapters.update((chapter, count.most_common(1)[0][0]) for chapter, count in went.items())
 
     def worth(self, o: int, n: int) -> float:
         """What the place says for the pair: from about -0.3, where everything speaks against it, to 0.55."""
@@ -73,7 +83,7 @@ class Kinship:
         """1 where the parents are a pair, -1 where they are known to have parted, 0 where nothing is known."""
         above, over = self.old_outline.parent[o], self.new_outline.parent[n]
         if above < 0 and over < 0:
-            return 1.0 if self.old[o].chapter == self.new[n].chapter else 0.0
+            return 1.0 if self.chapters.get(self.old[o].chapter) == self.new[n].chapter else 0.0
         if above < 0 or over < 0:
             return -0.5
         if self.new_of[above] == over:

@@ -12,11 +12,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from rulewatch.compare.words import words_of
+from rulewatch.compare.words import parts_of
 from rulewatch.model.clause import Clause, fold
 
 # A word's first letters stand for it, so that plural and case endings do not hide that it is the same word.
-STEM = 6
+STEM = 7
 # A sentence of at least so many words that so many clauses of one book share is a stock phrase, and counts as one word.
 STOCK_WORDS, STOCK_CLAUSES = 3, 4
 SENTENCE_END = re.compile(r"(?<=[.;:!?]) ")
@@ -111,4 +111,4 @@ def significant(text: str, stock: set[str]) -> Iterable[str]:
         if sentence in stock and sentence != text:
             yield sentence
         else:
-            yield from words_of(sentence)
+            yield from parts_of(sentence)

@@ -12,11 +12,11 @@ The stages, in order:
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from math import exp
+from collections.abc import Iterable, Mapping, Sequence
 
 from rulewatch.compare.books import Books, by_text
 from rulewatch.compare.candidates import around, by_number, by_place, by_words
+from rulewatch.compare.certainty import of_pair
 from rulewatch.compare.parts import Part, Side, parts
 from rulewatch.model.change import Pairing
 from rulewatch.model.clause import Clause
@@ -67,7 +67,7 @@ def pair_unchanged(books: Books) -> None:
             for o, n in zip(ours, match, strict=True):
                 books.take(o, n, 1.0)
         elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING:
-            books.take(ours[0], match[0], certainty_of(1.0, 1.0))
+            books.take(ours[0], match[0], of_pair(1.0, 1.0))
 
 
 def pair_alike(books: Books) -> None:
@@ -75,6 +75,7 @@ def pair_alike(books: Books) -> None:
     free_old, free_new = books.free()
     graph = dict.fromkeys((*by_words(free_old, free_new, books.weights), *by_number(books, free_old, free_new)))
     for _ in range(ROUNDS):
+        books.kinship.learn_chapters()
         graph.update(dict.fromkeys(by_place(books, free_old, free_new)))
         scored = [(books.score(o, n), o, n) for o, n in graph]
         before = [books.new_of[o] for o in free_old]
@@ -86,27 +87,35 @@ def pair_alike(books: Books) -> None:
 
 
 def take_best(books: Books, scored: Sequence[tuple[float, int, int]]) -> None:
-    """Make pairs of the best scores over the whole book first; each is as sure as it is ahead of its rivals."""
-    chosen = {}
+    """Make pairs of the best scores over the whole book first.
+
+    Exchanging partners afterwards where two pairs would gain by it was tried, and found nothing on any text.
+    """
+    chosen: dict[tuple[int, int], float] = {}
     for score, o, n in sorted(scored, key=lambda one: (-one[0], one[1], one[2])):
         if score < ENOUGH:
             break
         if books.new_of[o] < 0 and books.old_of[n] < 0:
-            books.take(o, n, 0.0)
+            books.take(o, n, 1.0)
             chosen[o, n] = score
+    ahead = lead(books, scored, chosen)
+    for (o, n), score in chosen.items():
+        books.take(o, n, of_pair(score, ahead[o, n]))
+
+
+def lead(
+    books: Books, scored: Sequence[tuple[float, int, int]], chosen: Mapping[tuple[int, int], float]
+) -> dict[tuple[int, int], float]:
+    """How far each pair is ahead of its best rival: another partner for one of the two that has nothing better itself."""
     ahead = dict(chosen)
     for score, o, n in scored:
-        for mine, other in (((o, books.new_of[o]), (books.old_of[n], n)), ((books.old_of[n], n), (o, books.new_of[o]))):
-            # A rival counts where its other clause is free, or has nothing better either.
-            if mine != (o, n) and mine in chosen and chosen.get(other, 0.0) <= score:
+        by_old, by_new = (o, books.new_of[o]), (books.old_of[n], n)
+        if by_old == by_new:
+            continue
+        for mine, other in ((by_old, by_new), (by_new, by_old)):
+            if mine in chosen and chosen.get(other, 0.0) <= score:
                 ahead[mine] = min(ahead[mine], chosen[mine] - score)
-    for (o, n), score in chosen.items():
-        books.take(o, n, certainty_of(score, ahead[o, n]))
-
-
-def certainty_of(score: float, ahead: float) -> float:
-    """How often a pair with such a score, so far ahead of its best rival, was right in books edited by a known hand."""
-    return 1 / (1 + exp(-(8 * (min(score, 1.2) - 0.6) + 4 * min(ahead, 0.5))))
+    return ahead
 
 
 def find_parts(books: Books) -> tuple[list[Part], list[Part]]:

@@ -1,26 +1,34 @@
 """Splits and joins: a clause left without a partner that is a part of one that has a partner already.
 
 Said for a split (a join is the same with the sides swapped): what the old clause said and its new one no longer says must
-stand in the clause that came, and be most of what that one says.
+stand in the clause that came, and be most of what that one says. A sentence leaves once: what one part took is gone for the
+next.
 """
 
 from __future__ import annotations
 
+import heapq
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from rulewatch.compare.certainty import of_part
 from rulewatch.compare.likeness import Profile, Weights
 from rulewatch.compare.outline import Outline
 
-# How much of the part, and of what left the whole, must be the same words.
+# How much of the part and of what left the whole must be the same words, so that one is the other.
 COVERED = 0.5
 # What it is worth that the part stands right under or beside what became of the whole.
 NEAR = 0.15
-# A part of fewer rare words may cover by chance: the weight of common words that tells, in units of a word that stands once.
+# How far beside it may stand.
+REACH = 2
+# Common words must weigh as much as so many words that stand in one clause only, or they are common by chance. A short part
+# near by needs fewer, if nearly all of it was in the whole.
 TELLING = 2.0
-# A clause with the whole's own number is its continuation when it is this much like it.
-NUMBER = 0.4
+NEARLY_ALL = 0.8
+# A clause with the whole's own number that is this much like it says the same once more: two rules became one.
+SAME_RULE = 0.4
+SAME_RULE_WORTH = 0.55
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,54 +50,72 @@ class Side:
 
 
 def parts(wholes: Side, came: Side, candidates: Mapping[int, Sequence[int]], weights: Weights) -> list[Part]:
-    """For each clause of `came` without a partner, the whole that it left, if there is one. `candidates` are by part.
-
-    Parts are sought in document order, so that a clause below a part finds its whole below the part's whole.
-    """
-    found: dict[int, Part] = {}
-    for part in sorted(candidates):
-        over = found.get(came.outline.parent[part])
-        judged = []
-        for whole in candidates[part]:
-            near = is_near(whole, part, wholes, came) or (over is not None and wholes.outline.parent[whole] == over.whole)
-            judged.append((judge(whole, part, wholes, came, weights, near=near), -whole))
-        best, whole = max(judged, default=(0.0, 0))
-        if best > 0:
-            found[part] = Part(whole=-whole, part=part, certainty=best)
-    return list(found.values())
-
-
-def judge(whole: int, part: int, wholes: Side, came: Side, weights: Weights, *, near: bool) -> float:
-    """How sure it is that the part left the whole, 0 where it did not."""
-    kept = wholes.partner[whole]
-    if kept < 0:
-        return 0.0
-    mine, theirs = wholes.profiles[whole], came.profiles[part]
-    left = Counter(mine.stems)
-    left.subtract(came.profiles[kept].stems)
-    gone = {word: count for word, count in left.items() if count > 0}
-    common = weights.shared(gone, theirs.stems)
-    if common >= TELLING * weights.rare or (near and common >= 0.8 * theirs.weight > 0):
-        covered = 2 * common / (weights.total(gone) + theirs.weight) + (NEAR if near else 0.0)
-        if covered >= COVERED:
-            return min(covered, 1.0) * 0.9
-    return same_rule(whole, part, wholes, came, weights, near=near)
+    """For each clause of `came` without a partner, the whole that it left, if there is one. `candidates` are by part."""
+    search = _Search(wholes, came, weights)
+    queue = [(-search.judge(part, whole), part, whole) for part in sorted(candidates) for whole in candidates[part]]
+    heapq.heapify(queue)
+    while queue:
+        known, part, whole = heapq.heappop(queue)
+        if part in search.found or known == 0:
+            continue
+        now = -search.judge(part, whole)
+        if now > known:
+            heapq.heappush(queue, (now, part, whole))
+            continue
+        search.take(part, whole, -known)
+        # What stands below a part is near what stood below its whole, which was not known before.
+        for child in came.outline.children(part):
+            for other in candidates.get(child, ()):
+                heapq.heappush(queue, (-search.judge(child, other), child, other))
+    return [search.found[part] for part in sorted(search.found)]
 
 
-def same_rule(whole: int, part: int, wholes: Side, came: Side, weights: Weights, *, near: bool) -> float:
-    """How sure it is that the part says once more what the whole says, under the whole's number or where the whole went."""
-    mine, theirs = wholes.profiles[whole], came.profiles[part]
-    if weights.shared(mine.stems, theirs.stems) < TELLING * weights.rare:
-        return 0.0
-    alike = weights.likeness(mine, theirs)
-    if wholes.outline.ids[whole] == came.outline.ids[part] and alike >= NUMBER:
-        return 0.6
-    return 0.0
+class _Search:
+    """What has been found so far, and what is left of each whole."""
 
+    def __init__(self, wholes: Side, came: Side, weights: Weights) -> None:
+        self.wholes, self.came, self.weights = wholes, came, weights
+        self.found: dict[int, Part] = {}
+        self._left: dict[int, Counter[str]] = {}
 
-def is_near(whole: int, part: int, wholes: Side, came: Side) -> bool:
-    """Whether the part stands under what became of the whole, or beside it."""
-    kept, outline = wholes.partner[whole], came.outline
-    if outline.parent[part] == kept:
-        return True
-    return outline.family[part] == outline.family[kept] and abs(outline.rank[part] - outline.rank[kept]) <= 2
+    def take(self, part: int, whole: int, covered: float) -> None:
+        """Make a clause a part of a whole."""
+        self.found[part] = Part(whole=whole, part=part, certainty=of_part(covered))
+        self._left[whole] = self.left(whole) - Counter(self.came.profiles[part].stems)
+
+    def left(self, whole: int) -> Counter[str]:
+        """The words that left the whole: its partner no longer has them, nor any part found so far."""
+        if whole not in self._left:
+            kept = self.came.profiles[self.wholes.partner[whole]]
+            self._left[whole] = Counter(self.wholes.profiles[whole].stems) - Counter(kept.stems)
+        return self._left[whole]
+
+    def judge(self, part: int, whole: int) -> float:
+        """How well the part covers what left the whole, 0 where it is no part of it."""
+        if self.wholes.partner[whole] < 0:
+            return 0.0
+        theirs, left = self.came.profiles[part], self.left(whole)
+        common = self.weights.shared(left, theirs.stems)
+        near = self.is_near(part, whole)
+        if common >= TELLING * self.weights.rare or (near and common >= NEARLY_ALL * theirs.weight > 0):
+            covered = 2 * common / (self.weights.total(left) + theirs.weight) + (NEAR if near else 0.0)
+            if covered >= COVERED:
+                return covered
+        return SAME_RULE_WORTH if self.says_the_same(part, whole) else 0.0
+
+    def says_the_same(self, part: int, whole: int) -> bool:
+        """Whether the part bears the whole's number and says about the same."""
+        mine, theirs = self.wholes.profiles[whole], self.came.profiles[part]
+        return (
+            self.wholes.outline.ids[whole] == self.came.outline.ids[part]
+            and self.weights.shared(mine.stems, theirs.stems) >= TELLING * self.weights.rare
+            and self.weights.likeness(mine, theirs) >= SAME_RULE
+        )
+
+    def is_near(self, part: int, whole: int) -> bool:
+        """Whether the part stands under what became of the whole, beside it, or under a part of the clause above."""
+        kept, outline = self.wholes.partner[whole], self.came.outline
+        above = self.found.get(outline.parent[part])
+        if outline.parent[part] == kept or (above is not None and above.whole == self.wholes.outline.parent[whole]):
+            return True
+        return outline.family[part] == outline.family[kept] and abs(outline.rank[part] - outline.rank[kept]) <= REACH

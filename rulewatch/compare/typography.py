@@ -28,6 +28,7 @@ _SINGLE = re.compile(r"(?<![\w'])'(?=\w)([^']*?\w[.,!?]?)'(?!\w)")
 _NUMBER = re.compile(r"(?<![\w.])\w+(?:\.\w+)*(?:\(\w{1,4}\))*")
 _PLAIN = re.compile(r"\d+(?:\.\d+)?")
 # A plain number is a reference only behind a word for a clause: "class 4" and "version 4.2" are none.
+LONGEST_WORD = 20
 _CLAUSE_WORD = re.compile(
     r"(?:\b(?:articles?|clauses?|rules?|regulations?|sections?|paragraphs?|items?|chapters?|appendix|annex|schedules?|see|"
     r"artikel|nummern?|nr\.|absatz|abs\.|anlagen?|anhang|ziffern?|kapitel|abschnitte?|siehe|paragraf)|§)\s*$",
@@ -66,6 +67,6 @@ def follow(text: str, renumbered: Mapping[str, str]) -> str:
 
 def is_reference(text: str, start: int, number: str) -> bool:
     """Whether what looks like the number of a clause is one here, and no count, amount, class or version."""
-    if _PLAIN.fullmatch(number) and not _CLAUSE_WORD.search(text, 0, start):
+    if _PLAIN.fullmatch(number) and not _CLAUSE_WORD.search(text, max(start - LONGEST_WORD, 0), start):
         return False
     return not any(found.start <= start < found.end for found in find_numbers(text))
