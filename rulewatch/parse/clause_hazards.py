@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from rulewatch.model.fault import Fault, Source
 
+LONGEST_SHOWN = 40
 MOST = 100  # hazards of one kind that are listed one by one
 SAFE_LINK = re.compile(r"(?i:https?://|mailto:|#)|\Z")
 HTML = re.compile(
@@ -90,4 +91,4 @@ def _hidden(text: str) -> Iterator[tuple[int, str]]:
 
 def _short(text: str) -> str:
     folded = " ".join(text.split())
-    return folded if len(folded) <= 40 else folded[:39] + "…"
+    return folded if len(folded) <= LONGEST_SHOWN else folded[: LONGEST_SHOWN - 1] + "…"

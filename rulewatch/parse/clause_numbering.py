@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from rulewatch.parse.labels import Form, Label, Setting, Step
+from rulewatch.model.clause import natural_order
+from rulewatch.parse.labels import LONGEST_DECIMAL, Form, Label, Setting, Step
 
 NEAR = 3  # columns by which the items of one list may be out of line
 
@@ -55,7 +56,7 @@ class Outline:
 
     open: list[Node] = field(default_factory=list)
     nested: set[tuple[tuple[str, str], tuple[str, str]]] = field(default_factory=set)
-    last_number: dict[int, tuple[str, ...]] = field(default_factory=dict)  # by annex
+    last: dict[Node | None, Label] = field(default_factory=dict)  # the last whole number, by annex
 
     def place(
         self, label: Label, *, column: int, level: int, under: int, setting: Setting, strict: bool = False
@@ -124,10 +125,9 @@ class Outline:
         if level and annex is not None and 0 < level <= annex.level and self._goes_on_outside(annex, label):
             del self.open[self.open.index(annex) :]
             annex = self._annex_now()
-        key = id(annex) if annex else 0
-        if strict and not self._is_next(label.parts, self.last_number.get(key)):
+        if strict and not self._expected(label, self.last.get(annex)):
             return None
-        self.last_number[key] = label.parts
+        self.last[annex] = label
         for depth in range(len(self.open) - 1, -1, -1):
             node = self.open[depth]
             if node is annex:
@@ -149,21 +149,15 @@ class Outline:
     def _goes_on_outside(self, annex: Node, label: Label) -> bool:
         outer = self.open[: self.open.index(annex)]
         outer_annex = next((node for node in reversed(outer) if node.label.form is Form.ANNEX), None)
-        return self._is_next(label.parts, self.last_number.get(id(outer_annex) if outer_annex else 0))
+        return self._expected(label, self.last.get(outer_annex))
 
     @staticmethod
-    def _is_next(parts: tuple[str, ...], last: tuple[str, ...] | None) -> bool:
-        """Whether a number is the very next after the last: 4.2.4, 4.2.3A, 4.2.3.1, 4.3, 4.3.1 or 5 after 4.2.3."""
-        if last is None:
-            return parts[-1] in {"0", "1"} and all(part == parts[0] or part in {"0", "1"} for part in parts[1:])
-        if parts[:-1] == last and parts[-1] in {"0", "1", "01"}:
-            return True
-        for depth in range(len(last)):
-            if parts[:depth] != last[:depth] or len(parts) <= depth:
-                return False
-            if _next_part(last[depth], parts[depth]):
-                return all(part in {"0", "1", "01"} for part in parts[depth + 1 :])
-        return False
+    def _expected(label: Label, last: Label | None) -> bool:
+        """Whether a number is the very next, or in a run of numbers before small letters, where books misprint one."""
+        if last is None or _is_next(label.parts, last.parts):
+            return _is_next(label.parts, last.parts if last else None)
+        alike = label.doubtful and last.doubtful and len(label.parts) == len(last.parts) > LONGEST_DECIMAL
+        return alike and natural_order(label.core) > natural_order(last.core)
 
     def _relative(self, label: Label, column: int, level: int, setting: Setting, *, strict: bool) -> Node | None:
         for near in (True, False):
@@ -228,6 +222,20 @@ class Outline:
             self.open.pop()
         if self.open and self.open[-1].step is not None:
             self.nested.add((self.open[-1].kind, kind))
+
+
+def _is_next(parts: tuple[str, ...], last: tuple[str, ...] | None) -> bool:
+    """Whether a number is the very next after the last: 4.2.4, 4.2.3A, 4.2.3.1, 4.3, 4.3.1 or 5 after 4.2.3."""
+    if last is None:
+        return parts[-1] in {"0", "1"} and all(part == parts[0] or part in {"0", "1"} for part in parts[1:])
+    if parts[:-1] == last and parts[-1] in {"0", "1", "01"}:
+        return True
+    for depth in range(len(last)):
+        if parts[:depth] != last[:depth] or len(parts) <= depth:
+            return False
+        if _next_part(last[depth], parts[depth]):
+            return all(part in {"0", "1", "01"} for part in parts[depth + 1 :])
+    return False
 
 
 def _next_part(last: str, part: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rulewatch.model.fault import Fault, Place, Source
 from rulewatch.parse.clause_blocks import Block, read_blocks
@@ -85,7 +85,7 @@ class Reader:
         """Take every block in turn; then say what is to be said of the text as a whole."""
         blocks = list(read_blocks(self.lines))
         fences = []
-        for block, ahead in zip(blocks, [*blocks[1:], None], strict=True):
+        for block, ahead in zip(blocks, [*blocks[1:], None], strict=False):
             end = max(block.first, ahead.first) if ahead else len(self.lines)
             if block.info is not None and self.is_reading(block):
                 fences.append(range(block.first, block.end))
@@ -273,6 +273,7 @@ class Reader:
     # --- Faults -----------------------------------------------------------------------------------------------------------
 
     def fault(self, code: str, line: int, column: int, found: str, *, expected: str = "", remedy: str = "") -> None:
+        """A fault at a line and column of the chapter, both from 0."""
         self.faults.append(
             self.source.fault(code, self.skipped + line + 1, column + 1, found, expected=expected, remedy=remedy)
         )
@@ -311,7 +312,7 @@ def _begins_count(label: Label) -> bool:
 
 def _moved(block: Block, column: int) -> Block:
     """The block as it would be if it began at another column."""
-    return Block(first=block.first, end=block.end, column=column, start=column, setting=Setting.TEXT)
+    return replace(block, column=column, start=column, ordered=(), setting=Setting.TEXT)
 
 
 def _front_matter(lines: Iterable[str]) -> int:

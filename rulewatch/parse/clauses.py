@@ -13,6 +13,7 @@ from pathlib import PurePosixPath
 
 from rulewatch.model.clause import Clause
 from rulewatch.model.fault import Fault, Place, Source, in_order
+from rulewatch.parse.clause_contents import without_contents
 from rulewatch.parse.clause_reader import Draft, Reader
 from rulewatch.parse.labels import Form
 from rulewatch.parse.references import find_references
@@ -65,7 +66,7 @@ def _finish(readers: Iterable[Reader], *, plain: bool) -> Chapter:
     read = list(readers)
     for reader in read:
         reader.read()
-        drafts += reader.drafts
+        drafts += without_contents(reader.drafts)
         faults += reader.faults
     faults += _make_ids(drafts, plain=plain)
     known = frozenset(draft.node.id for draft in drafts)

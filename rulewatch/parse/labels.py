@@ -109,8 +109,9 @@ MONTH = re.compile(
     r"|sept?(?:ember|\.)?|o[ck]t(?:ober|\.)?|nov(?:ember|\.)?|de[cz](?:ember|\.)?)(?!\w)"
 )
 # What stands behind an amount; not a register of units, only enough to tell an amount from a number of a clause.
+# `A` before a word is the article, not the ampere: "6.2 A rear wing".
 UNIT = re.compile(
-    r"(?:[µμ]?m|[cdk]?m[²³23]?|mm[²³23]?|in\.?(?=\s*[(),;.]|$)|ft|kg|g|t|lbs?|oz|k?N|Nm|N·m|k?W|hp|PS|bhp|V|A|Ah|k?Hz|l|L|cc|ccm|bar|psi|[kM]?Pa"
+    r"(?:[µμ]?m|[cdk]?m[²³23]?|mm[²³23]?|in\.?(?=\s*[(),;.]|$)|ft|kg|g|t|lbs?|oz|k?N|Nm|N·m|k?W|hp|PS|bhp|V|A(?!\s+\w)|Ah|k?Hz|l|L|cc|ccm|bar|psi|[kM]?Pa"
     r"|rpm|km/h|mph|m/s|s|h|min|dB(?:\(A\))?|°[CF]?|[°%‰×x:/=+−–]|K)(?![\w])"
     r"|[\"″'′°%‰×=](?!\w)"
     r"|(?i:inch(?:es)?|feet|foot|yards?|miles?|met(?:er|re)s?|millimet(?:er|re)s?|centimet(?:er|re)s?|kilomet(?:er|re)s?|lit(?:er|re)s?"
@@ -120,6 +121,8 @@ UNIT = re.compile(
 AMOUNT = re.compile(r"\d+(?:\.\d+)?")
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 LONGEST_TWIN = 3
+LONGEST_DECIMAL = 2  # parts of a number that could be a decimal fraction
+LONGEST_MIX = 3  # parts from which digits and letters by turns are a label without a bracket
 MOST = 199  # the highest number that is taken for a single count in brackets or before a full stop
 
 
@@ -140,14 +143,10 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
         end += text.startswith((".", ":", ")"), end)
     elif titled:
         carry = opening
-    elif opening:
-        return None
-    if text[end : end + 1].strip() and text[end] not in ":–—":
+    if (opening and end == label.end and not carry) or (text[end : end + 1].strip() and text[end] not in ":–—"):
         return None
     end = _skip_separator(text, end, setting)
-    if label.form in {Form.NUMBER, Form.RELATIVE} and MONTH.match(text, end):
-        return None
-    if _like_amount(label) and UNIT.match(text, end):
+    if _is_date_or_amount(label, text, end):
         return None
     if bare_count(label) and not _stands_as_number(text, end, setting, alone=bool(opening) and not carry):
         return None
@@ -155,9 +154,12 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
     return replace(label, end=end, carry=carry, doubtful=doubtful)
 
 
-def _like_amount(label: Label) -> bool:
-    """Whether a label could be the number of an amount: `10`, `1.5`."""
-    return label.form is Form.NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core) is not None
+def _is_date_or_amount(label: Label, text: str, end: int) -> bool:
+    """Whether what stands behind a number makes it a day of a month or an amount: `1. May`, `10 mm`, `1.5 litres`."""
+    if label.form in {Form.NUMBER, Form.RELATIVE} and MONTH.match(text, end):
+        return True
+    bare = label.form is Form.NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core)
+    return bool(bare and UNIT.match(text, end))
 
 
 def bare_count(label: Label) -> bool:
@@ -176,7 +178,7 @@ def _stands_as_number(text: str, end: int, setting: Setting, *, alone: bool) -> 
     """Whether a lone number is a label: `## 5 Wheels`, `**5** Wheels`, but not `5 wheels` in a paragraph."""
     behind = text[end : end + 1]
     if setting is Setting.HEADING or alone:
-        return not behind or not behind.islower()
+        return not behind or not (behind.islower() or behind.isdigit())
     return not behind and setting is Setting.TEXT
 
 
@@ -258,7 +260,7 @@ def _number(text: str, begin: int, setting: Setting) -> Label | None:
     if match and any(character.isdigit() for character in match["core"]):
         core = match["core"]
         parts = tuple(core.replace("(", ".").replace(")", "").split("."))
-        plain = len(parts) == 2 and not match["close"]
+        plain = len(parts) == LONGEST_DECIMAL and not match["close"]
         return Label(
             printed=match.group(),
             core=core,
@@ -272,7 +274,7 @@ def _number(text: str, begin: int, setting: Setting) -> Label | None:
         return None
     core = match["core"]
     parts = tuple(GROUPS.findall(core))
-    needed = 3 if setting in {Setting.ITEM, Setting.TEXT} else 1
+    needed = LONGEST_MIX if setting in {Setting.ITEM, Setting.TEXT} else 1
     if match["close"] not in {")", "."} and len(parts) < needed and not (len(parts) == 1 and core.isdigit()):
         return None
     if len(parts) > 1 and match["close"] != ")" and setting in {Setting.TEXT, Setting.CELL}:

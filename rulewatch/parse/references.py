@@ -10,13 +10,14 @@ import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from rulewatch.parse.labels import UNIT
+from rulewatch.parse.labels import LONGEST_DECIMAL, UNIT
 
 FARTHEST = 50  # the longest range whose inner clauses count as referred to
 WINDOW = 28  # characters before a number in which the word that introduces it stands
 
 # The word that introduces a number, and how ids call it; an empty name is a bare number, RELATIVE a part of a clause.
 RELATIVE = "()"
+ANNEX_NAME = "annex"
 NAMES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"articles?|art\.|artikeln?s?", ("Article", "Art.", "Artikel", "")),
     (r"sections?|sec\.", ("Section", "Sec.", "")),
@@ -54,6 +55,7 @@ OF_ANNEX = re.compile(rf"\s(?:of|to|in|der|des|von|zu|zur)\s(?:the\s|this\s)?(?P
 FOREIGN = re.compile(
     rf"(?:\sSatz\s\d)?\s(?:of\s(?:the\s)?|der\s|des\s)(?!{ANNEX})(?!(?i:these|this|book|regulations|rules|anhangs?|anlage)\b)[A-ZÄÖÜ]"
 )
+LAST_NUMBER = re.compile(r"(.*?)(\d{1,3})(\)?)", re.DOTALL)
 GROUPS = re.compile(r"\d+|[A-Za-z]+")
 
 
@@ -67,6 +69,15 @@ class _Found:
     names: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """What numbers are looked up in, and from where: the clause that refers, and the annex around it."""
+
+    known: Collection[str]
+    clause: str
+    annex: str
+
+
 def reference_spans(
     text: str, known: Collection[str], *, clause: str = "", annex: str = ""
 ) -> tuple[tuple[int, int, str], ...]:
@@ -75,14 +86,14 @@ def reference_spans(
     `clause` is the id of the clause whose text it is, from which "Absatz 2" counts; `annex` that of the annex around it, whose
     own numbers come first. Give the known ids as a set.
     """
-    return tuple((found.start, found.end, found.id) for found in _references(text, known, clause, annex))
+    return tuple((found.start, found.end, found.id) for found in _references(text, _Book(known, clause, annex)))
 
 
 def find_references(text: str, known: Collection[str], *, clause: str = "", annex: str = "") -> tuple[str, ...]:
     """The ids that a text refers to, in order, each once, the clause itself left out; a range counts with all within it."""
     ids: dict[str, None] = {}
     last: _Found | None = None
-    for found in _references(text, known, clause, annex):
+    for found in _references(text, _Book(known, clause, annex)):
         if last is not None and RANGE.fullmatch(text, last.end, found.start):
             ids.update(dict.fromkeys(_within(last.id, found.id, known)))
         ids[found.id] = None
@@ -91,15 +102,15 @@ def find_references(text: str, known: Collection[str], *, clause: str = "", anne
     return tuple(ids)
 
 
-def _references(text: str, known: Collection[str], clause: str, annex: str) -> Iterator[_Found]:
+def _references(text: str, book: _Book) -> Iterator[_Found]:
     last: _Found | None = None
     for match in CANDIDATE.finditer(text):
         start, end = match.span()
         linked = last is not None and BETWEEN.fullmatch(text, last.end, start) is not None
-        names = last.names if linked and last is not None else _names(text, start, match)
+        names = last.names if linked and last is not None and not match["annex"] else _names(text, start, match)
         if not names or (RELATIVE not in names and FOREIGN.match(text, end)):
             continue
-        found = _resolve(match, names, known, clause, annex, text)
+        found = _resolve(match, names, book)
         if found is not None:
             last = _Found(start, found[1], found[0], names)
             yield last
@@ -108,35 +119,33 @@ def _references(text: str, known: Collection[str], clause: str, annex: str) -> I
 def _names(text: str, start: int, match: re.Match[str]) -> tuple[str, ...]:
     """How a number is introduced; empty where nothing shows that it is one of a clause."""
     if match["annex"]:
-        return ("annex",)
+        return (ANNEX_NAME,)
     before = text[max(start - WINDOW, 0) : start]
     named = NAMED.search(before)
     if named:
         return NAMES[(named.lastindex or 1) - 1][1]
     label = match["label"]
     parts = label.split(".") if "." in label else GROUPS.findall(label)
-    if UNIT.match(text[match.end() : match.end() + 12].lstrip()):
+    if UNIT.match(text[match.end() : match.end() + WINDOW].lstrip()):
         return ()
-    if len(parts) > 2 or (len(parts) == 2 and (("." in label and CUE.search(before)) or match["tail"].startswith("("))):
-        return ("",)
-    return ()
+    cued = ("." in label and CUE.search(before)) or match["tail"].startswith("(")
+    return ("",) if len(parts) > LONGEST_DECIMAL or (len(parts) == LONGEST_DECIMAL and cued) else ()
 
 
-def _resolve(
-    match: re.Match[str], names: tuple[str, ...], known: Collection[str], clause: str, annex: str, text: str
-) -> tuple[str, int] | None:
+def _resolve(match: re.Match[str], names: tuple[str, ...], book: _Book) -> tuple[str, int] | None:
     """The id of a known clause and where the words that name it end."""
-    tail = [(part.group(), part.end()) for part in PART.finditer(text, *match.span("tail"))] if match["tail"] else []
-    closes = [end + text.startswith(")", end) for _, end in tail]
-    for head in _heads(match, names, clause, annex, text):
-        for length in range(len(tail), -1, -1):
-            candidate = head + "".join(f"({part})" for part, _ in tail[:length])
-            if candidate in known:
-                return candidate, closes[length - 1] if length else match.start("tail")
+    text, tail = match.string, match.span("tail")
+    details = [(part.group(), part.end()) for part in PART.finditer(text, *tail)] if match["tail"] else []
+    for head in _heads(match, names, book):
+        for length in range(len(details), -1, -1):
+            candidate = head + "".join(f"({part})" for part, _ in details[:length])
+            if candidate in book.known:
+                end = details[length - 1][1] if length else tail[0]
+                return candidate, end + (bool(length) and text.startswith(")", end))
     return None
 
 
-def _heads(match: re.Match[str], names: tuple[str, ...], clause: str, annex: str, text: str) -> Iterator[str]:
+def _heads(match: re.Match[str], names: tuple[str, ...], book: _Book) -> Iterator[str]:
     """The ids that the number could mean, without its details, the nearest first."""
     label = match["label"]
     if label is None:
@@ -144,15 +153,15 @@ def _heads(match: re.Match[str], names: tuple[str, ...], clause: str, annex: str
         yield f"{word.capitalize()} {designator}"
         yield f"{word} {designator}"
         return
-    behind = OF_ANNEX.match(text, match.end())
-    around = " ".join(behind["annex"].split()) if behind else annex
+    behind = OF_ANNEX.match(match.string, match.end())
+    around = " ".join(behind["annex"].split()) if behind else book.annex
     for name in names:
         if name == RELATIVE:
-            above = clause
+            above = book.clause
             while "(" in above:
                 above = above[: above.rindex("(")]
                 yield f"{above}({label})"
-            yield f"{clause}({label})"
+            yield f"{book.clause}({label})"
             continue
         head = f"{name} {label}".strip()
         if around:
@@ -162,7 +171,7 @@ def _heads(match: re.Match[str], names: tuple[str, ...], clause: str, annex: str
 
 def _within(first: str, last: str, known: Collection[str]) -> Iterator[str]:
     """The known ids between two that differ in their last number only."""
-    low, high = re.fullmatch(r"(.*?)(\d{1,3})(\)?)", first), re.fullmatch(r"(.*?)(\d{1,3})(\)?)", last)
+    low, high = LAST_NUMBER.fullmatch(first), LAST_NUMBER.fullmatch(last)
     if low is None or high is None or low[1] != high[1]:
         return
     for number in range(int(low[2]) + 1, min(int(high[2]), int(low[2]) + FARTHEST)):

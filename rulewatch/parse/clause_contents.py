@@ -1,0 +1,71 @@
+"""Tables of contents: what looks like a run of clauses, but only announces those that follow.
+
+Most published books and long annexes begin with one. Its entries would take the numbers of the clauses themselves.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Container, Iterator, Sequence
+from itertools import groupby
+
+from rulewatch.model.clause import fold
+from rulewatch.parse.clause_numbering import Node
+from rulewatch.parse.clause_reader import Draft
+from rulewatch.parse.labels import Form
+
+FEWEST = 3  # entries that make a table of contents
+LONGEST_ENTRY = 300
+PAGE = re.compile(r"(?:[\s.…·_]*(?:\.{2,}|…)|\s{2,}|\t)[\s.…]*\d{1,4}\Z")
+EMPHASIS = re.compile(r"[*_]+")
+SENTENCE = (".", ";", ",", ":", "!", "?")
+
+
+def without_contents(drafts: Sequence[Draft]) -> list[Draft]:
+    """The clauses of one source without the entries of its tables of contents, whose text falls to the clause before.
+
+    An entry is a number with a short title whose number comes again later. A run of them is a table of contents where at
+    least half of the clauses that come later begin with the very title.
+    """
+    announced = _announced(drafts)
+    kept: list[Draft] = []
+    for run in _runs(drafts, announced):
+        hits = sum(announced.get(draft, False) for draft in run)
+        if len(run) < FEWEST or run[0] not in announced or 2 * hits < len(run):
+            kept += run
+        elif kept:
+            kept[-1].pieces += [f"{draft.node.label.printed} {draft.text}" for draft in run]
+    return kept
+
+
+def _announced(drafts: Sequence[Draft]) -> dict[Draft, bool]:
+    """The clauses that could be entries, none of which holds one that could not, and whether the later one has its title."""
+    for draft in drafts:
+        draft.node.id = draft.node.make_id()
+    later: dict[str, Draft] = {}
+    found: dict[Draft, bool] = {}
+    holds: set[Node | None] = set()
+    for draft in reversed(drafts):
+        body = later.get(draft.node.id)
+        title = _title(draft)
+        if body is not None and title and draft.node not in holds:
+            found[draft] = fold(EMPHASIS.sub("", body.text)).startswith(title)
+        else:
+            holds.add(draft.node.parent)
+            later[draft.node.id] = draft
+    return found
+
+
+def _title(draft: Draft) -> str:
+    """What an entry says, without its page; empty where the clause says more than an entry does."""
+    node = draft.node
+    if node.label.form is Form.RELATIVE and node.parent is not node.annex:
+        return ""
+    title = fold(EMPHASIS.sub("", PAGE.sub("", draft.text)))
+    return "" if len(title) > LONGEST_ENTRY or title.endswith(SENTENCE) else title
+
+
+def _runs(drafts: Sequence[Draft], entries: Container[Draft]) -> Iterator[list[Draft]]:
+    """The clauses in runs of entries and of others."""
+    for _, run in groupby(drafts, key=lambda draft: draft in entries):
+        yield list(run)
