@@ -160,7 +160,6 @@ CODES: dict[str, str] = {
     "previous-missing": "The previous edition that an edition names is not there.",
     "previous-cycle": "Editions name each other as the previous one in a circle.",
     "bulletin-clause-missing": "A bulletin changes a clause that the text in force does not have.",
-    "bulletin-clause-taken": "A bulletin adds a clause whose number is taken.",
     "bulletin-clause-left": "A bulletin repeals or rewrites a clause and leaves open what becomes of the clauses under it.",
     "bad-point": "Not a point: BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and REV: in front, or a .md file.",
     "unknown-edition": "The workspace has no such body or season.",
