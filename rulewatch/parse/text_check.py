@@ -32,7 +32,7 @@ PER = re.compile(
     r"\s*(?:per|for each|for every|each|je|pro)\s+(?:(?:full|further|additional|volle|weitere)\s+)?", re.IGNORECASE
 )
 UNIT_WORD = re.compile(r"[^\s,;:()]+")
-BETWEEN_TWO_UNITS = re.compile(r"[^.;:\n]{0,24}[(\[/=≈][^.;:\n]{0,24}")
+BETWEEN_TWO_UNITS = re.compile(r"(?:(?![.;:]\s).){0,24}[(\[/=≈](?:(?![.;:]\s).){0,24}", re.DOTALL)
 CUSTOMARY = re.compile(r"in|inch|inches|ft|foot|feet|yd|mi|mph|lbs?|lbf|oz|psi|gal|ci|hp|bhp|[\"'″′]|°F")
 FURTHEST_APART = Fraction(3, 100)  # how much the two statements of one value may differ by rounding
 NEIGHBOURS = 3  # how many amounts further on the other statement may be: `10 to 12 in (254 to 305 mm)`
@@ -140,16 +140,16 @@ def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: So
 
 def place_in_text(clause: Clause, offset: int, source: Source) -> Place:
     """Where a character of a clause's text stands in its source; the clause's own place where that cannot be told."""
-    wanted = clause.text[:offset].split("\n")
-    lines = clause.text.split("\n")
-    number, start = clause.place.line, 0
-    for text in lines[: len(wanted)]:
-        while number <= clause.last_line and (start := source.lines[number - 1].rfind(text)) < 0:
+    above = clause.text[:offset].split("\n")
+    number, last = clause.place.line, min(clause.last_line, len(source.lines))
+    column = -1
+    for text in clause.text.split("\n")[: len(above)]:
+        # Between two lines of the text there may be lines of a reading; before a line, its label or indent.
+        while number <= last and (column := source.lines[number - 1].rfind(text)) < 0:
             number += 1
-        if number > clause.last_line:
-            return clause.place
         number += 1
-    return source.place(number - 1, start + len(wanted[-1]) + 1)
+    found = number - 1 <= last and column >= 0
+    return source.place(number - 1, column + len(above[-1]) + 1) if found else clause.place
 
 
 def _years(day: date) -> set[int]:
