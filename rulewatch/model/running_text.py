@@ -246,6 +246,7 @@ _REFERENCE_WORDS = frozenset(_ANNOUNCING.split())
 _MONTH_WORDS = frozenset(_MONTHS.split("|"))
 _LAST_WORD = re.compile(r"([^\W\d_]+|[§#])\.?[\s(]{0,2}\Z")
 _REFERENCES_GO_ON = re.compile(r"\s*(?:,|;|&|–|-|/|to|and|or|through|bis|und|oder|sowie)\s*")
+_LINE_START = re.compile(r"(?:\A|\n)[ \t(*-]*\Z")
 _LABEL_END = re.compile(r"[.)](?:\s|\Z)")
 _FURTHEST_APART = 12
 
@@ -257,7 +258,7 @@ def _is_reference(text: str, token: _Token, referred: int) -> bool:
         return True
     if referred and token.start - referred <= _FURTHEST_APART and _REFERENCES_GO_ON.fullmatch(text, referred, token.start):
         return True
-    if _LABEL_END.match(text, token.end) and not text[text.rfind("\n", 0, token.start) + 1 : token.start].strip(" \t(*-"):
+    if _LABEL_END.match(text, token.end) and _LINE_START.search(text, max(token.start - _FURTHEST_APART, 0), token.start):
         return True
     return _reference_word(text, token.start)
 
@@ -286,7 +287,9 @@ def _number(text: str, token: _Token, style: NumberStyle) -> FoundNumber | None:
     printed = " ".join(text[start : token.end].split())
     if token.unit.symbol and token.end == token.digits_end:
         printed = f"{token.unit.symbol} {printed}"
-    return FoundNumber(amount=Amount(number=-value if token.sign < 0 else value, unit=token.unit, printed=printed), start=start, end=token.end)
+    return FoundNumber(
+        amount=Amount(number=-value if token.sign < 0 else value, unit=token.unit, printed=printed), start=start, end=token.end
+    )
 
 
 def _whole(text: str, before: FoundNumber, token: _Token, number: FoundNumber, style: NumberStyle) -> FoundNumber | None:
@@ -310,7 +313,7 @@ def feet_and_inches(feet: Amount, inches: Amount, printed: str) -> Amount | None
     return Amount(number=feet.number * INCHES_IN_A_FOOT + size, unit=inches.unit, printed=" ".join(printed.split()))
 
 
-_RANGE = re.compile(r"\s*(?:to|and|or|bis|und|oder|–|-|−|[x×X])\s*")
+_RANGE = re.compile(r"\s*(?:±|\+/[-−]|to|and|or|bis|und|oder|–|-|−|[x×X])\s*")
 _LIST = re.compile(r",\s*")
 
 

@@ -61,36 +61,41 @@ def _component(
     key: ScalarNode, node: Node, report: Report, base: Vocabulary, components: Mapping[str, Component]
 ) -> Component | None:
     """A component; a system, without a dot, needs nothing above it."""
+    before = len(report.faults)
     fields = open_fields(node, report, f"`{shortened(key.text)}`", required=("label",), optional=("words", "de"))
     if fields is None or not _is_free(key, report, base, components):
         return None
     if "." in key.text and not _is_declared(key, report, components):
         return None
-    label = fields.text("label")
-    system = key.text.partition(".")[0]
-    return Component(name=key.text, label=label, system=system, synonyms=_synonyms(fields), place=key.place) if label else None
+    component = Component(
+        name=key.text,
+        label=fields.text("label"),
+        system=key.text.partition(".")[0],
+        synonyms=_synonyms(fields),
+        place=key.place,
+    )
+    return component if len(report.faults) == before else None
 
 
 def _quantity(
     key: ScalarNode, node: Node, context: ReadingContext, base: Vocabulary, components: Mapping[str, Component]
 ) -> Quantity | None:
     """A quantity; the component above its name must be declared."""
+    before = len(context.faults)
     optional = ("type", "choices", "unit", "step", "words", "de", "how")
     fields = open_fields(node, context, f"`{shortened(key.text)}`", required=("label",), optional=optional)
     if fields is None or not _is_free(key, context, base, components) or not _is_declared(key, context, components):
         return None
-    before = len(context.faults)
     kind, choices = _kind(fields)
     unit = _unit(fields) if kind is ValueKind.AMOUNT else None
     step = _step(fields, unit, key.text, context) if unit is not None else None
     for name in ("unit", "step"):
         if kind is not ValueKind.AMOUNT and fields.has(name):
             context.fault("unknown-key", fields.place_of(name), f"`{name}` without a dimension", remedy=f"leave `{name}` out")
-    label = fields.text("label")
     quantity = Quantity(
         name=key.text,
         kind=kind,
-        label=label,
+        label=fields.text("label"),
         component=ancestors(key.text)[0],
         system=key.text.partition(".")[0],
         unit=unit,
@@ -100,7 +105,7 @@ def _quantity(
         step=step,
         place=key.place,
     )
-    return quantity if label and len(context.faults) == before else None
+    return quantity if len(context.faults) == before else None
 
 
 # --- Names ------------------------------------------------------------------------------------------------------------
