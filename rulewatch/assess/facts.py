@@ -54,6 +54,11 @@ class Facts:
             return Fact(present=on_sheet.present, values=on_sheet.values, standard=True)
         return _as_stated(stated)
 
+    def absent_part(self, subject: str) -> str:
+        """The part that is stated absent and takes the subject with it: the highest one; empty where there is none."""
+        absent = [name for name in (*reversed(ancestors(subject)), subject) if self.of(name).present is False]
+        return absent[0] if absent else ""
+
     def _on_sheet(self, subject: str, sheet: Sheet) -> Fact:
         entries = self.car.standard if sheet is Sheet.STANDARD else self.car.homologated
         stated = self._nearest(subject, entries)

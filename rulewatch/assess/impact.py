@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
+from rulewatch.assess.logic import in_a_row
 from rulewatch.assess.suggestion import job
 from rulewatch.assess.topics import Topics, concerns
 from rulewatch.assess.weight import SUBJECT as WEIGHT
@@ -20,7 +21,7 @@ from rulewatch.model.edition import Edition
 from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Need, Outcome, Side, Sort, Verdict
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Reading
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, within
 
 
 def outcomes(
@@ -148,9 +149,26 @@ def _subjects(change: Change, context: _Context) -> tuple[str, ...]:
         ids = [clause.id for clause in clauses]
         for reading in _readings(ids, side):
             names.update(dict.fromkeys(reading.subjects()))
-        names.update((finding.subject, None) for finding in side.of_clauses(ids) if finding.sort is not Sort.WEIGHT)
+        names.update((finding.subject, None) for finding in side.of_clauses(ids) if _speaks_of(finding, ids, side, context))
     names.pop(WEIGHT, None)
     return tuple(names)
+
+
+def _speaks_of(finding: Finding, ids: Sequence[str], side: Assessment, context: _Context) -> bool:
+    """Whether a change of these clauses is about a finding. Weight is judged by itself.
+
+    A clause that closes a scope contributes to every finding in it, but speaks of them only where the scope opened or closed.
+    """
+    if finding.sort is not Sort.CLOSED:
+        return finding.sort is not Sort.WEIGHT
+    closing = {scope.clause for scope in side.edition.header.closed if within(finding.subject, scope.scope)}
+    if any(name in finding.clauses for name in ids if name not in closing):
+        return True
+    return not all(_closed(finding.subject, edition) for edition in (context.comparison.old, context.comparison.new))
+
+
+def _closed(subject: str, edition: Edition) -> bool:
+    return any(within(subject, scope.scope) for scope in edition.header.closed)
 
 
 def _readings(ids: Iterable[str], side: Assessment) -> Iterator[Reading]:
@@ -266,7 +284,7 @@ def _car_says(change: Change, subjects: Sequence[_Subject], context: _Context) -
     if concerns(_text(change), context.topics, context.facts):
         return "says nothing that is judged on a car"
     named = context.topics.components(_text(change))[:3]
-    return f"speaks of what the car does not have: {', '.join(context.facts.vocabulary.label(name) for name in named)}"
+    return f"speaks of what the car does not have: {in_a_row(tuple(map(context.facts.vocabulary.in_sentence, named)))}"
 
 
 def _job(outcome: Outcome, subject: _Subject | None, clause: str, context: _Context) -> str:

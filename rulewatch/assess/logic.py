@@ -28,9 +28,11 @@ from rulewatch.model.reading import (
     Presence,
     Range,
     Scalar,
+    Sheet,
     Steps,
     Test,
 )
+from rulewatch.model.vocabulary import Vocabulary
 
 Truth = bool | None
 
@@ -76,6 +78,7 @@ class Answer:
     bound: str = ""
     missing: tuple[str, ...] = ()
     applies: bool = True
+    otherwise: str = ""  # how a value was taken, where that is not how the book asks
 
 
 def level(bound: Bound, facts: Facts, *, high: bool) -> Level:
@@ -250,6 +253,18 @@ def equal(left: Scalar, right: Scalar) -> bool:
     if isinstance(left, Amount) and isinstance(right, Amount):
         return left.same_value(right)
     return left == right
+
+
+def in_a_row(names: tuple[str, ...]) -> str:
+    """Names as a sentence has them: `a, b and c`."""
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1]))) if names else ""
+
+
+def named(name: str, vocabulary: Vocabulary) -> str:
+    """A missing quantity's label inside a sentence; one of a reference sheet says which."""
+    sheet, _, rest = name.partition(".")
+    of_sheet = sheet in {Sheet.STANDARD, Sheet.HOMOLOGATED}
+    return f"{vocabulary.in_sentence(rest)} of the {sheet} car" if of_sheet else vocabulary.in_sentence(name)
 
 
 def show(value: Scalar) -> str:

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from rulewatch.assess.logic import in_a_row, named
 from rulewatch.model.impact import Finding, Outcome
 from rulewatch.model.vocabulary import Vocabulary
 
 
 def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, vocabulary: Vocabulary) -> str:
     """Say what to do about an outcome; empty for none. `decisive` is the finding that decided it, if any."""
-    label = vocabulary.label(subject)
+    label = vocabulary.in_sentence(subject)
     match outcome:
         case Outcome.BREACH | Outcome.STILL_IN_BREACH:
             bound = decisive.bound if decisive is not None and decisive.bound else "what is allowed"
             text = f"Bring {label} to: {bound}"
         case Outcome.MEASURE:
             missing = decisive.missing if decisive is not None and decisive.missing else (subject,)
-            text = f"Measure or state {', '.join(_label(name, vocabulary) for name in missing)}"
+            text = f"Measure or state {in_a_row(tuple(named(name, vocabulary) for name in missing))}"
         case Outcome.READ:
             text = "Read the clause and confirm what it says"
         case Outcome.AT_RISK:
@@ -29,9 +30,3 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
         case Outcome.NONE:
             return ""
     return f"{text} ({clause})"
-
-
-def _label(name: str, vocabulary: Vocabulary) -> str:
-    """A missing quantity's label; one of a reference sheet says so."""
-    sheet, _, rest = name.partition(".")
-    return f"the {sheet} car's {vocabulary.label(rest)}" if sheet in {"standard", "homologated"} else vocabulary.label(name)

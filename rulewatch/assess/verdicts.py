@@ -7,12 +7,12 @@ verdicts stand in it: each clause alone, and the whole book.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from rulewatch.assess.closed import closed_findings
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.logic import Answer, Truth, condition, implies, requirement, show, some, to_verdict
+from rulewatch.assess.logic import Answer, Truth, condition, implies, in_a_row, named, requirement, some, to_verdict
 from rulewatch.assess.weight import SUBJECT, Requirement, WeightRule, minimum_weight
 from rulewatch.model.car import Car, Entry, Waiver
 from rulewatch.model.edition import Edition
@@ -78,7 +78,7 @@ def _replacements(applied: list[Applied], waivers: Mapping[str, Waiver]) -> list
                 by.setdefault(clause, one.reading.clause)
     for clause, waiver in waivers.items():
         truths.setdefault(clause, []).append(True)
-        by[clause] = f"the waiver {waiver.paper}"
+        by[clause] = f"waiver {waiver.paper}"
     return [
         Applied(
             reading=one.reading,
@@ -136,11 +136,12 @@ def _measured_otherwise(test: Test, reading: Reading, facts: Facts) -> Answer | 
     if not reading.measured or fact.measurement is None or not isinstance(test.constraint, Range):
         return None
     taken = dict(fact.measurement.conditions)
-    off = [f"{name} {wanted}" for name, wanted in reading.measured if taken.get(name) != wanted]
+    off = tuple(
+        f"{name} {taken.get(name, 'not stated')} for {wanted}" for name, wanted in reading.measured if taken.get(name) != wanted
+    )
     if not off:
         return None
-    value = " / ".join(show(value) for value in fact.values)
-    return Answer(truth=None, value=value, bound=f"measured with {', '.join(off)}", missing=(test.subject,))
+    return replace(requirement(test, facts), truth=None, margin=None, missing=(test.subject,), otherwise=in_a_row(off))
 
 
 def _tolerance(reading: Reading, test: Test, edition: Edition, vocabulary: Vocabulary) -> Amount | None:
@@ -155,22 +156,22 @@ def _tolerance(reading: Reading, test: Test, edition: Edition, vocabulary: Vocab
 
 def _why(one: Applied, test: Test, answer: Answer, whole: Truth, facts: Facts) -> str:
     """The reason of a verdict in words; an unknown ends with what it waits for."""
-    label = facts.vocabulary.label(test.subject)
     if one.replaced is True:
         return f"replaced by {one.by}"
     if one.holds.truth is False:
         reason = "its condition does not hold for this car"
     elif not answer.applies:
-        reason = f"the car has no {label}"
+        reason = f"the car has no {facts.vocabulary.in_sentence(facts.absent_part(test.subject))}"
     else:
-        reason = f"{label}: {answer.value or 'not stated'}, {answer.bound}"
-    return "; ".join([reason, *_waits(one, answer)]) if whole is None else reason
+        reason = f"{facts.vocabulary.label(test.subject)}: {answer.value or 'not stated'}, must be {answer.bound}"
+    return "; ".join([reason, *_waits(one, answer, facts)]) if whole is None else reason
 
 
-def _waits(one: Applied, answer: Answer) -> Iterator[str]:
-    missing = dict.fromkeys((*one.holds.missing, *answer.missing))
-    if missing:
-        yield f"not known: {', '.join(missing)}"
+def _waits(one: Applied, answer: Answer, facts: Facts) -> Iterator[str]:
+    if answer.otherwise:
+        yield f"but it was measured otherwise than the book asks: {answer.otherwise}"
+    elif missing := tuple(dict.fromkeys((*one.holds.missing, *answer.missing))):
+        yield f"not stated: {in_a_row(tuple(named(name, facts.vocabulary) for name in missing))}"
     if one.reading.is_open:
         yield f"the officials were asked: {one.reading.ask}"
     elif not one.confirmed:
@@ -191,7 +192,7 @@ def _waiver_findings(waivers: Mapping[str, Waiver], edition: Edition, facts: Fac
                 clauses=(waiver.clause,),
                 verdict=verdict,
                 alone={},
-                why=f"{facts.vocabulary.label(test.subject)}: {answer.value or 'not stated'}, {answer.bound}, by {waiver.paper} until {waiver.until}",
+                why=f"{facts.vocabulary.label(test.subject)}: {answer.value or 'not stated'}, must be {answer.bound}, by waiver {waiver.paper} until {waiver.until}",
                 applies=answer.applies,
                 margin=answer.margin,
                 value=answer.value,
@@ -270,4 +271,7 @@ def _weight_truth(needed: Requirement, facts: Facts) -> tuple[Truth, str]:
         return True, f"weighs {sheet.car}, at least {sheet.greatest} asked"
     if sheet.least is not None and sheet.car.base < sheet.least.base:
         return False, f"weighs {sheet.car}, at least {sheet.least} asked"
-    return None, f"weighs {sheet.car}, and the minimum is not certain: {', '.join(needed.missing) or 'a reading is open'}"
+    return (
+        None,
+        f"weighs {sheet.car}, and the minimum is not certain: {in_a_row(tuple(named(name, facts.vocabulary) for name in needed.missing)) or 'a reading is open'}",
+    )

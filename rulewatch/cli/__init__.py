@@ -1,5 +1,71 @@
-"""The command line: wiring and printing."""
+"""The command line: wiring and printing.
+
+Commands are imported when they are called, so that `rulewatch --help` costs little more than click itself.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from rulewatch import __version__
+
+# The commands in the order of a season's work: name, and what it does in a line (each command's own help begins with it).
+COMMANDS: dict[str, str] = {
+    "start": "Make a new workspace, with commented examples.",
+    "verify": "Find what is wrong, and what is still open.",
+    "compare": "Show what changed between two points.",
+    "impact": "Say what the changes do to each car in each of its classes.",
+    "publish": "Write the site.",
+}
 
 
-def main() -> None:
-    """Run the command line."""
+class LazyGroup(click.Group):
+    """A group whose commands are modules of this room, imported when they are used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """Give the commands in the order of `COMMANDS`."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:  # noqa: ARG002
+        """Import one command."""
+        if name not in COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(f"rulewatch.cli.{name}").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """List the commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, message="rulewatch %(version)s")
+@click.option(
+    "-C",
+    "root",
+    metavar="DIR",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path(),
+    help="The workspace; this folder if not given.",
+)
+@click.pass_context
+def cli(ctx: click.Context, root: Path) -> None:
+    """Track what changes in the rules, and what that does to each car.
+
+    The official book always governs; rulewatch is the crew's own reading of it.
+
+    Exit status: 0 done; 1 done, and there is something to act on that the call asked to fail on; 2 the input or the call is
+    wrong.
+    """
+    ctx.obj = root
+
+
+def main(args: Sequence[str] | None = None, **extra: Any) -> None:
+    """Run the command line; ends the process with its exit status."""
+    cli.main(args=args, prog_name="rulewatch", **extra)

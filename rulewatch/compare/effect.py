@@ -8,8 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
-from rulewatch.compare.keys import condition_key, minimum_shape, rest_key
+from rulewatch.compare.keys import (
+    bound_subjects,
+    condition_key,
+    condition_subjects,
+    constraint_bounds,
+    minimum_shape,
+    rest_key,
+)
 from rulewatch.compare.ranges import Grants, Move, as_move, bound_order, joined, set_move, sign
 from rulewatch.model.change import Effect
 from rulewatch.model.clause import Clause
@@ -22,10 +30,20 @@ from rulewatch.model.vocabulary import within
 class _Claim:
     """One thing that a reading asks or permits, with a key that pairs it with its like on the other side."""
 
-    key: tuple[object, ...]
+    key: tuple[str, ...]
     guard: object
-    what: Constraint | MinimumWeight | WeightAdder | None
+    what: Constraint | MinimumWeight | WeightAdder
+    about: frozenset[str]  # every quantity and component that it depends on
     grants: Grants = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Moved:
+    """How the claims of one key moved, and what they depend on."""
+
+    key: tuple[str, ...]
+    move: Move
+    about: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,22 +111,32 @@ def _rests(readings: Iterable[Reading], renumbered: Mapping[str, str]) -> list[o
 def _claims(readings: Iterable[Reading], edition: Edition) -> list[_Claim]:
     claims: list[_Claim] = []
     for reading in readings:
-        guard = condition_key(reading.when)
-        grants = _grants(reading, edition)
-        claims += [
-            _Claim(key=("limit", test.subject), guard=guard, what=test.constraint, grants=grants) for test in reading.limits
-        ]
+        guard, grants = condition_key(reading.when), _grants(reading, edition)
+        found: list[tuple[tuple[str, ...], Constraint | MinimumWeight | WeightAdder]] = []
+        found += [(("limit", test.subject), test.constraint) for test in reading.limits]
         # Outside a closed scope everything is permitted already, and an allow changes nothing.
+        found += [(("allow", test.subject), test.constraint) for test in reading.allows if _is_closed(test.subject, edition)]
+        found += [(("minimum",), reading.minimum)] if reading.minimum is not None else []
+        found += [(("adder",), reading.adder)] if reading.adder is not None else []
+        of_guard = condition_subjects(reading.when)
         claims += [
-            _Claim(key=("allow", test.subject), guard=guard, what=test.constraint)
-            for test in reading.allows
-            if any(within(test.subject, scope.scope) or within(scope.scope, test.subject) for scope in edition.header.closed)
+            _Claim(key=key, guard=guard, what=what, about=of_guard | _depends(key, what), grants=grants) for key, what in found
         ]
-        if reading.minimum is not None:
-            claims.append(_Claim(key=("minimum",), guard=guard, what=reading.minimum))
-        if reading.adder is not None:
-            claims.append(_Claim(key=("adder",), guard=guard, what=reading.adder))
     return claims
+
+
+def _depends(key: tuple[str, ...], what: Constraint | MinimumWeight | WeightAdder) -> frozenset[str]:
+    """The quantities and components that a claim speaks of; every weight rule speaks of the weight."""
+    subject = frozenset(key[1:]) or frozenset({"car.weight"})
+    if isinstance(what, WeightAdder):
+        return subject
+    bounds = (what.bound,) if isinstance(what, MinimumWeight) else constraint_bounds(what)
+    return subject.union(*map(bound_subjects, bounds))
+
+
+def _is_closed(subject: str, edition: Edition) -> bool:
+    """Whether a subject touches a closed scope, from within or from above."""
+    return any(within(subject, scope.scope) or within(scope.scope, subject) for scope in edition.header.closed)
 
 
 def _grants(reading: Reading, edition: Edition) -> Grants:
@@ -116,32 +144,21 @@ def _grants(reading: Reading, edition: Edition) -> Grants:
     return (reading.tolerance,) if reading.tolerance is not None else edition.header.tolerances
 
 
-def _moves(left: Sequence[_Claim], right: Sequence[_Claim], editions: Editions) -> list[tuple[str, str, Move]]:
+def _moves(left: Sequence[_Claim], right: Sequence[_Claim], editions: Editions) -> list[_Moved]:
     """How each claim moved; claims pair by what they speak of and under which condition."""
-    keys = list(dict.fromkeys(claim.key for claim in (*left, *right)))
     moves = []
-    for key in keys:
+    for key in dict.fromkeys(claim.key for claim in (*left, *right)):
         before, after = ([claim for claim in side if claim.key == key] for side in (left, right))
-        moves.append((str(key[0]), _name(key), _move(key, before, after, editions)))
+        about = frozenset[str]().union(*(claim.about for claim in (*before, *after)))
+        moves.append(_Moved(key=key, move=_move(key, before, after, editions), about=about))
     return moves
 
 
-def _name(key: tuple[object, ...]) -> str:
-    return (
-        str(key[1])
-        if key[0] in {"limit", "allow"}
-        else {"minimum": "the minimum weight", "adder": "what is added to it"}[str(key[0])]
-    )
-
-
-def _move(key: tuple[object, ...], before: Sequence[_Claim], after: Sequence[_Claim], editions: Editions) -> Move:
-    kind = key[0]
-    if kind == "allow" and not _closed_in_both(str(key[1]), editions):
+def _move(key: tuple[str, ...], before: Sequence[_Claim], after: Sequence[_Claim], editions: Editions) -> Move:
+    if key[0] == "allow" and not _closed_in_both(key[1], editions):
         return Move.UNSURE
     if not before or not after:
-        gained = not before
-        # A new limit or adder leaves fewer cars, a new permission more.
-        return Move.LOOSER if gained == (kind == "allow") else Move.TIGHTER
+        return joined(_came_or_went(claim, gained=not before) for claim in (*before, *after))
     unpaired = list(after)
     found = []
     for claim in before:
@@ -151,6 +168,12 @@ def _move(key: tuple[object, ...], before: Sequence[_Claim], after: Sequence[_Cl
         unpaired.remove(like)
         found.append(_compare(claim, like))
     return Move.UNSURE if unpaired else joined(found)
+
+
+def _came_or_went(claim: _Claim, *, gained: bool) -> Move:
+    """A new limit or weight leaves fewer cars; a new permission, or a weight taken off, more."""
+    lightens = isinstance(claim.what, WeightAdder) and _adds(claim.what) < 0
+    return Move.LOOSER if gained == (claim.key[0] == "allow" or lightens) else Move.TIGHTER
 
 
 def _closed_in_both(subject: str, editions: Editions) -> bool:
@@ -173,6 +196,11 @@ def _compare(before: _Claim, after: _Claim) -> Move:
     return Move.UNSURE
 
 
+def _adds(adder: WeightAdder) -> Fraction:
+    """A number with the sign of what an adder adds."""
+    return adder.share if adder.share is not None else adder.amount.number if adder.amount is not None else Fraction(0)
+
+
 def _adder_order(left: WeightAdder, right: WeightAdder) -> int | None:
     if left.share is not None and right.share is not None:
         return sign(right.share - left.share)
@@ -181,14 +209,29 @@ def _adder_order(left: WeightAdder, right: WeightAdder) -> int | None:
     return None
 
 
-def _together(moves: Sequence[tuple[str, str, Move]]) -> Decided:
-    """The effect of a whole change: of independent requirements, some looser and some tighter make it shifted."""
-    whole = joined(move for _, _, move in moves)
-    # A permission and what it costs depend on each other; whether any car lost by the two together is not compared here.
-    if whole is Move.BOTH and any(kind == "allow" for kind, _, move in moves if move is not Move.SAME):
+def _together(moves: Sequence[_Moved]) -> Decided:
+    """The effect of a whole change: of requirements that are independent, some looser and some tighter make it shifted.
+
+    Where they depend on the same quantities (a permission and what it costs), whether any car lost by both together is not
+    compared here.
+    """
+    whole = joined(moved.move for moved in moves)
+    if whole is Move.BOTH and _depend(moves):
         whole = Move.UNSURE
-    said = ", ".join(f"{name} {move.value}" for _, name, move in moves if move is not Move.SAME)
+    said = ", ".join(f"{_name(moved.key)} {moved.move.value}" for moved in moves if moved.move is not Move.SAME)
     return Decided(effect=_EFFECTS[whole], why=said or "the readings allow the same cars")
+
+
+def _depend(moves: Sequence[_Moved]) -> bool:
+    """Whether something looser and something tighter speak of the same part of the car."""
+    looser, tighter = (
+        {name for one in moves if one.move is move for name in one.about} for move in (Move.LOOSER, Move.TIGHTER)
+    )
+    return any(within(one, other) or within(other, one) for one in looser for other in tighter)
+
+
+def _name(key: tuple[str, ...]) -> str:
+    return key[1] if len(key) > 1 else {"minimum": "the minimum weight", "adder": "what is added to it"}[key[0]]
 
 
 _EFFECTS = {

@@ -80,6 +80,39 @@ def bound_key(bound: Bound | None) -> object:
             return (type(bound).__name__, *sorted(map(bound_key, bound.bounds), key=repr))
 
 
+def condition_subjects(condition: Condition | None) -> frozenset[str]:
+    """The quantities and components that a condition depends on."""
+    match condition:
+        case None:
+            return frozenset()
+        case Test():
+            return frozenset({condition.subject}).union(*map(bound_subjects, constraint_bounds(condition.constraint)))
+        case Not():
+            return condition_subjects(condition.part)
+        case All() | Any():
+            return frozenset[str]().union(*map(condition_subjects, condition.parts))
+
+
+def constraint_bounds(constraint: Constraint) -> tuple[Bound, ...]:
+    """The bounds of a range; none of any other constraint."""
+    ends = (constraint.low, constraint.high) if isinstance(constraint, Range) else ()
+    return tuple(bound for bound in ends if bound is not None)
+
+
+def bound_subjects(bound: Bound) -> frozenset[str]:
+    """The quantities that a bound is worked out from."""
+    match bound:
+        case Fixed():
+            return frozenset()
+        case Linear():
+            return frozenset({bound.of})
+        case Steps():
+            parts = [part for _, part in bound.steps] + ([] if bound.above is None else [bound.above])
+            return frozenset({bound.by}).union(*map(bound_subjects, parts))
+        case Greatest() | Least():
+            return frozenset[str]().union(*map(bound_subjects, bound.bounds))
+
+
 def reading_key(reading: Reading, renumbered: Mapping[str, str] = MappingProxyType({})) -> object:
     """Equal for readings that say the same about a car; who confirmed it, notes and questions left out."""
     return (

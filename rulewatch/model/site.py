@@ -14,6 +14,14 @@ from rulewatch.model.vocabulary import Vocabulary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SiteSettings:
+    """What `site.yaml` says: what the site is called, and where it will be; both may be empty."""
+
+    title: str = ""
+    base: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ImpactReport:
     """What the changes of one comparison do to every entry of its body, in any order."""
 

@@ -68,6 +68,11 @@ class Vocabulary:
         entry = self.quantities.get(name) or self.components.get(name)
         return entry.label if entry else name
 
+    def in_sentence(self, name: str) -> str:
+        """The label as it stands inside a sentence: with a small first letter, but for abbreviations."""
+        label = self.label(name)
+        return label[0].lower() + label[1:] if label[1:2].islower() else label
+
     @cached_property
     def under(self) -> Mapping[str, tuple[str, ...]]:
         """For each component, the names of the quantities anywhere under it, in the vocabulary's order."""

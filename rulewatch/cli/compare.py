@@ -1,0 +1,146 @@
+"""`rulewatch compare`: what changed between two points."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+
+from rulewatch import pipeline
+from rulewatch.cli.output import needed, print_json, say, width, wrapped
+from rulewatch.cli.points import PointType
+from rulewatch.model.change import Change, Comparison, Effect, Mark, ValueChange
+from rulewatch.model.edition import Point
+from rulewatch.model.quantity import Amount
+from rulewatch.publish.data import comparison_data
+
+MARGIN_WORDS = 12  # unchanged words shown on each side of a change
+
+SURE = 0.95  # a pair that is surer than this needs no word about it
+
+# As printed bulletins do: what goes is struck through, what comes is underlined. Without a terminal signs stand for both.
+STYLES: dict[Mark, dict[str, Any]] = {
+    Mark.KEEP: {},
+    Mark.DROP: {"strikethrough": True, "fg": "yellow"},
+    Mark.ADD: {"underline": True, "fg": "blue"},
+}
+SIGNS = {Mark.KEEP: ("", ""), Mark.DROP: ("~~", "~~"), Mark.ADD: ("__", "__")}
+
+
+@click.command("compare")
+@click.argument("old", type=PointType())
+@click.argument("new", type=PointType())
+@click.option("--all", "everything", is_flag=True, help="Unchanged clauses too.")
+@click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
+@click.pass_obj
+def command(root: Path, *, old: Point, new: Point, everything: bool, as_json: bool) -> None:
+    """Show what changed between two points.
+
+    A point is BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and a git revision and a colon in front, or a
+    Markdown file: saltmarsh/2026, saltmarsh/2027@published, v1.2:saltmarsh/2027@2027-05-01, old-book.md
+    """
+    comparison: Comparison = needed(pipeline.compare(root, old, new))
+    if as_json:
+        print_json(comparison_data(comparison, unchanged=everything))
+        return
+    say(f"{comparison.old.point} → {comparison.new.point}", bold=True)
+    say(_summary(comparison))
+    for change in comparison.changes if everything else comparison.changed:
+        click.echo()
+        _print_change(change)
+
+
+def _summary(comparison: Comparison) -> str:
+    counts = comparison.counts()
+    parts = [f"{number} {kind}" for kind, number in counts.items() if number]
+    return ", ".join(parts) if parts else "no clauses"
+
+
+def _print_change(change: Change) -> None:
+    say(_title(change), bold=bool(change.kinds))
+    about = ", ".join(_about(change))
+    if about:
+        click.echo(wrapped([(about, {})]))
+    words = wrapped(_words(change))
+    if words:
+        click.echo(words)
+    for value in change.values:
+        say(f"    {_value(value)}")
+
+
+def _title(change: Change) -> str:
+    old, new = (", ".join(clause.id for clause in clauses) for clauses in (change.old, change.new))
+    numbers = new if old == new else " → ".join(filter(None, (old, new)))
+    heading = next((clause.heading for clause in (*change.new, *change.old) if clause.heading), "")
+    return f"{numbers}  {heading}"[: width()].rstrip()
+
+
+def _about(change: Change) -> Iterator[str]:
+    """Kinds, effects by class, and how sure the pair is."""
+    if change.wording_only:
+        yield "wording only"
+    elif change.kinds:
+        yield " and ".join(change.kinds)
+    if change.reinterpreted:
+        yield "read otherwise than before, under unchanged text"
+    if change.touched_by:
+        yield f"unchanged, but refers to {', '.join(change.touched_by)}"
+    by_effect: dict[Effect, list[str]] = {}
+    for name, effect in change.effects.items():
+        by_effect.setdefault(effect, []).append(name)
+    if set(by_effect) != {Effect.SAME}:
+        for effect, names in by_effect.items():
+            yield f"{effect} for {', '.join(names) if len(by_effect) > 1 else 'every class'}"
+    if change.settled:
+        yield "paired by a person"
+    elif change.old and change.new and change.kinds and change.certainty < SURE:
+        yield f"{change.certainty:.0%} sure"
+
+
+def _words(change: Change) -> Iterator[tuple[str, dict[str, Any]]]:
+    """The wording, with long unchanged runs shortened to their ends."""
+    if not change.kinds:
+        return
+    styled = sys.stdout.isatty()
+    runs = _without_heading(change)
+    changed = any(mark is not Mark.KEEP for mark, _ in runs)
+    for number, (mark, text) in enumerate(runs):
+        if mark is Mark.KEEP:
+            yield _shortened(text, first=number == 0, last=number == len(runs) - 1) if changed else _shortened(text), {}
+        else:
+            before, after = ("", "") if styled else SIGNS[mark]
+            head = text[: len(text) - len(text.lstrip())]
+            tail = text[len(text.rstrip()) :]
+            yield f"{head}{before}{text.strip()}{after}{tail}", STYLES[mark]
+
+
+def _without_heading(change: Change) -> tuple[tuple[Mark, str], ...]:
+    """The runs of words, less a heading at their start that the title shows already."""
+    heading = next((clause.heading for clause in (*change.new, *change.old) if clause.heading), "")
+    if heading and change.words and change.words[0][1].startswith(heading):
+        (mark, text), *rest = change.words
+        return ((mark, text.removeprefix(heading).lstrip()), *rest)
+    return change.words
+
+
+def _shortened(text: str, *, first: bool = True, last: bool = True) -> str:
+    words = text.split(" ")
+    start = [] if first and not last else words[:MARGIN_WORDS]
+    end = [] if last and not first else words[-MARGIN_WORDS:]
+    if len(words) <= len(start) + len(end) + 1:
+        return text
+    return " ".join([*start, "…", *end]) if not (first and last) else " ".join([*words[: 2 * MARGIN_WORDS], "…"])
+
+
+def _value(value: ValueChange) -> str:
+    if value.old is None or value.new is None:
+        return f"no longer {value.old}" if value.new is None else f"new: {value.new}"
+    moved = "" if value.delta is None else "the same value" if not value.delta.number else _signed(value.delta)
+    return f"{value.old} → {value.new}" + (f" ({moved})" if moved else "")
+
+
+def _signed(amount: Amount) -> str:
+    return f"{'+' if amount.number > 0 else ''}{amount}"

@@ -1,0 +1,98 @@
+"""`rulewatch impact`: what the changes do to each car in each of its classes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+
+import click
+
+from rulewatch import pipeline
+from rulewatch.cli.output import counted, needed, print_json, say, wrapped
+from rulewatch.cli.points import PointType
+from rulewatch.model.edition import Point
+from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
+from rulewatch.model.site import ImpactReport
+from rulewatch.publish.data import impact_data
+
+OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
+
+
+@click.command("impact")
+@click.option("--from", "old", type=PointType(), help="The point before; else each body's season before the newest.")
+@click.option("--to", "new", type=PointType(), help="The point after; else each body's newest season.")
+@click.option("--car", default="", help="One car only, by the name of its folder.")
+@click.option("--all", "everything", is_flag=True, help="Changes without an effect too, with the reason.")
+@click.option(
+    "--fail-on",
+    multiple=True,
+    type=click.Choice(OUTCOMES),
+    help="End with status 1 if an outcome occurs; may be given more than once.",
+)
+@click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
+@click.pass_obj
+def command(
+    root: Path, *, old: Point | None, new: Point | None, car: str, everything: bool, fail_on: Sequence[str], as_json: bool
+) -> None:
+    """Say what the changes do to each car in each of its classes.
+
+    Without --from and --to, each body's newest season is taken against the one before it.
+    """
+    if (old is None) != (new is None):
+        raise click.UsageError("--from and --to go together.")
+    reports: tuple[ImpactReport, ...] = needed(pipeline.impact(root, old=old, new=new, car=car))
+    impacts = [impact for report in reports for impact in report.impacts]
+    if as_json:
+        print_json(impact_data(impacts))
+    else:
+        for report in reports:
+            _print_report(report, everything=everything)
+        if not impacts:
+            say("No entry, or nothing to compare: a car needs an entry in a body with two seasons.")
+    if any(impact.outcome.replace(" ", "-") in fail_on for impact in impacts):
+        raise SystemExit(1)
+
+
+def _print_report(report: ImpactReport, *, everything: bool) -> None:
+    points = f"{report.comparison.old.point} → {report.comparison.new.point}"
+    for (car, body, name), found in groupby(report.impacts, key=lambda one: (one.car, one.entry.body, one.entry.class_name)):
+        impacts = sorted(found, key=lambda one: PRECEDENCE.index(one.outcome))
+        say(f"{car} in {name} of {body}: {points}", bold=True)
+        say(f"    {_counts(impacts)}")
+        click.echo()
+        for impact in impacts:
+            if everything or impact.outcome is not Outcome.NONE:
+                _print_impact(impact)
+
+
+def _counts(impacts: Sequence[Impact]) -> str:
+    counts = [(outcome, sum(impact.outcome is outcome for impact in impacts)) for outcome in PRECEDENCE]
+    said = [f"{number} {outcome.value}" for outcome, number in counts if number and outcome is not Outcome.NONE]
+    none = counted(counts[-1][1], "change") + " without effect"
+    return ", ".join((*said, none))
+
+
+def _print_impact(impact: Impact) -> None:
+    bad = impact.outcome in {Outcome.BREACH, Outcome.STILL_IN_BREACH}
+    outcome = click.style(impact.outcome.upper() if bad else impact.outcome.value, bold=bad)
+    also = f" (also {', '.join(impact.also)})" if impact.also else ""
+    click.echo(f"  {outcome}{also}  {_numbers(impact)}")
+    click.echo(wrapped([(impact.why, {})], indent="      "))
+    for line in _sides(impact):
+        say(f"      {line}")
+    if impact.job:
+        click.echo(wrapped([(f"→ {impact.job}", {})], indent="      "))
+    click.echo()
+
+
+def _numbers(impact: Impact) -> str:
+    old, new = ", ".join(impact.old), ", ".join(impact.new)
+    return new if old == new else f"{old or 'new'} → {new or 'gone'}"
+
+
+def _sides(impact: Impact) -> Iterator[str]:
+    """Both verdicts where the clause alone says otherwise than the whole book."""
+    for name, side in (("before", impact.before), ("now", impact.after)):
+        if side.alone is not side.verdict and impact.outcome is not Outcome.NONE:
+            yield f"{name}: the clause alone {side.alone}, the whole book {side.verdict}"

@@ -1,0 +1,95 @@
+"""What the commands share in printing: faults, styled words that wrap, and text made safe for a terminal."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sys
+import unicodedata
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+from typing import Any, NoReturn
+
+import click
+
+from rulewatch.model.fault import Fault
+from rulewatch.pipeline import Result
+
+WIDEST = 100
+
+
+def plain(text: str) -> str:
+    """Text from a file with whatever a terminal might obey written out, so that a rule book cannot steer it."""
+    return "".join(char if char in "\n\t" or unicodedata.category(char)[0] != "C" else f"\\x{ord(char):02x}" for char in text)
+
+
+def width() -> int:
+    """How many columns a line may take."""
+    return min(WIDEST, shutil.get_terminal_size().columns)
+
+
+def today() -> date:
+    """The day on this machine's own calendar, which is the crew's."""
+    return datetime.now().astimezone().date()
+
+
+def say(text: str = "", **style: Any) -> None:
+    """Print a line to stdout, styled where stdout is a terminal."""
+    click.secho(plain(text), **style)
+
+
+def print_faults(faults: Iterable[Fault], *, err: bool = True) -> None:
+    """Print faults one under the other, each with its source line."""
+    for fault in faults:
+        head, *rest = plain(str(fault)).split("\n")
+        place, code, message = plain(str(fault.place)), fault.code, plain(fault.message)
+        if head == f"{place}: {code} {message}":
+            head = f"{click.style(place + ':', bold=True)} {click.style(code, fg=None if fault.warning else 'red')} {message}"
+        click.echo("\n".join((head, *rest)), err=err)
+
+
+def print_json(data: Mapping[str, Any]) -> None:
+    """Print data as JSON to stdout."""
+    json.dump(data, sys.stdout, ensure_ascii=False, indent=1)
+    sys.stdout.write("\n")
+
+
+def needed(result: Result[Any]) -> Any:
+    """The value of a result; faults are printed, and any that is more than a warning ends the command with status 2."""
+    print_faults(result.faults)
+    if result.wrong or result.value is None:
+        fail(len(result.wrong))
+    return result.value
+
+
+def fail(count: int) -> NoReturn:
+    """End with status 2 and a count of the faults."""
+    click.echo(f"{counted(count, 'fault')}: nothing was worked out from what is wrong", err=True)
+    raise SystemExit(2)
+
+
+def counted(count: int, word: str) -> str:
+    """`1 fault`, `2 faults`."""
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def wrapped(pieces: Iterable[tuple[str, Mapping[str, Any]]], *, indent: str = "    ") -> str:
+    """Styled pieces of text as lines no wider than the terminal; a piece is broken at its spaces only."""
+    lines: list[str] = []
+    line, used, gap = "", 0, False
+    room = max(width() - len(indent), 20)
+    for text, style in pieces:
+        words = plain(text).split(" ")
+        for number, word in enumerate(words):
+            gap = gap or number > 0
+            if not word:
+                continue
+            if used and used + gap + len(word) > room:
+                lines.append(indent + line)
+                line, used, gap = "", 0, False
+            space = " " if gap and used else ""
+            line += space + click.style(word, **style)
+            used += len(space) + len(word)
+            gap = False
+        gap = gap or text.endswith(" ")
+    return "\n".join((*lines, indent + line)) if line else "\n".join(lines)

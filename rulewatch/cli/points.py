@@ -1,0 +1,26 @@
+"""Points as arguments of a command."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from rulewatch.cli.output import print_faults
+from rulewatch.model.edition import Point
+from rulewatch.model.fault import Fault
+from rulewatch.parse.points import parse_point
+
+
+class PointType(click.ParamType[Point]):
+    """A point; one that is none ends the command with its fault and status 2."""
+
+    name = "point"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Point:  # noqa: ARG002
+        """Read the point from its text."""
+        found = value if isinstance(value, Point) else parse_point(str(value))
+        if isinstance(found, Fault):
+            print_faults([found])
+            raise SystemExit(2)
+        return found

@@ -1,0 +1,266 @@
+"""Verdicts on a car: limits, conditions, replacement, confirmation, measuring, waivers."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from conftest import clause
+
+from rulewatch.model.impact import Need, Sort, Verdict
+
+RIM = clause("5.2", "A rim is at most 10 in wide.", "limit: {wheels.rear.rim_width: {max: 10 in}}")
+
+
+@pytest.mark.parametrize(
+    ("spec", "verdict", "margin"),
+    [
+        ("{wheels.rear.rim_width: 9.5 in}", Verdict.LEGAL, "0.5 in"),
+        ("{wheels.rear.rim_width: 254 mm}", Verdict.LEGAL, "0 in"),
+        ("{wheels.rear.rim_width: 255 mm}", Verdict.ILLEGAL, None),
+        ("{wheels.rear.rim_width: [9.5 in, 10.5 in]}", Verdict.ILLEGAL, "−0.5 in"),
+        ("{}", Verdict.UNKNOWN, None),
+    ],
+)
+def test_limit(case, spec, verdict, margin):
+    """A limit holds at its bound, in any unit, for the worst of several instances; what is not stated is unknown."""
+    finding = case(RIM, spec).judge().findings[0]
+    assert finding.verdict is verdict
+    assert finding.alone == {"5.2": verdict}
+    if margin is not None:
+        assert str(finding.margin) == margin
+    if verdict is Verdict.UNKNOWN:
+        assert finding.needs == {Need.MEASURE}
+        assert finding.missing == ("wheels.rear.rim_width",)
+
+
+def test_strict_bound_excludes_its_value(case):
+    """`under` does not hold at the bound itself, though the margin is zero."""
+    rules = clause("5.2", "A rim is under 10 in wide.", "limit: {wheels.rear.rim_width: {under: 10 in}}")
+    finding = case(rules, "{wheels.rear.rim_width: 10 in}").judge().findings[0]
+    assert finding.verdict is Verdict.ILLEGAL
+    assert finding.margin is not None
+    assert finding.margin.number == 0
+
+
+WING = clause(
+    "6.1",
+    "A rear wing is at most 1400 mm wide.",
+    "when: {aero.rear_wing: present}\nlimit: {aero.rear_wing.width: {max: 1400 mm}}",
+)
+
+
+@pytest.mark.parametrize(
+    ("spec", "verdict", "applies"),
+    [
+        ("{aero.rear_wing: absent}", Verdict.LEGAL, False),
+        ("{aero.rear_wing.width: 1500 mm}", Verdict.ILLEGAL, True),
+        ("{aero.rear_wing: present}", Verdict.UNKNOWN, True),
+        ("{}", Verdict.UNKNOWN, True),
+    ],
+)
+def test_absent_part(case, spec, verdict, applies):
+    """A limit on an absent part does not apply; a part with anything stated under it is there; an unstated part is unknown."""
+    finding = case(WING, spec).judge().findings[0]
+    assert (finding.verdict, finding.applies) == (verdict, applies)
+
+
+@pytest.mark.parametrize(
+    ("spec", "verdict"),
+    [
+        ("{towing.front: present}", Verdict.LEGAL),
+        ("{towing.front: absent}", Verdict.ILLEGAL),
+        ("{}", Verdict.UNKNOWN),
+    ],
+)
+def test_present_fails_on_what_is_absent(case, spec, verdict):
+    """`present` is the one constraint that an absent part fails."""
+    rules = clause("9.1", "A towing eye is fitted in front.", "limit: {towing.front: present}")
+    assert case(rules, spec).judge().verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("built", "rim", "verdict"),
+    [
+        ("car.built: 2019-05-01, ", "11 in", Verdict.LEGAL),
+        ("car.built: 2026-01-01, ", "11 in", Verdict.ILLEGAL),
+        ("", "11 in", Verdict.UNKNOWN),
+        ("", "9 in", Verdict.LEGAL),
+    ],
+)
+def test_unknown_condition(case, built, rim, verdict):
+    """Under an unknown condition a limit is legal only if it holds anyway; dates grandfather."""
+    rules = clause(
+        "5.2",
+        "The rims of cars built in 2026 or later are at most 10 in wide.",
+        "when: {car.built: {min: 2026-01-01}}\nlimit: {wheels.rear.rim_width: {max: 10 in}}",
+    )
+    assert case(rules, f"{{{built}wheels.rear.rim_width: {rim}}}").judge().verdict is verdict
+
+
+REPLACED = RIM + clause(
+    "5.3",
+    "Notwithstanding 5.2, cars with a rear wing may have rims of 11 in.",
+    "when: {aero.rear_wing: present}\ninstead_of: ['5.2']\nlimit: {wheels.rear.rim_width: {max: 11 in}}",
+)
+
+
+@pytest.mark.parametrize(
+    ("wing", "rim", "verdict"),
+    [
+        ("present", "10.5 in", Verdict.LEGAL),
+        ("present", "11.5 in", Verdict.ILLEGAL),
+        ("absent", "10.5 in", Verdict.ILLEGAL),
+        (None, "10.5 in", Verdict.UNKNOWN),
+        (None, "9.5 in", Verdict.LEGAL),
+    ],
+)
+def test_instead_of(case, wing, rim, verdict):
+    """Where its condition holds, a reading stands in another clause's stead; where that is unknown, both must hold."""
+    spec = f"{{wheels.rear.rim_width: {rim}" + (f", aero.rear_wing: {wing}}}" if wing else "}")
+    assert case(REPLACED, spec).judge().verdict is verdict
+
+
+def test_replaced_clause_keeps_its_verdict_alone(case):
+    """A clause that is replaced is illegal alone, legal in the book."""
+    finding = case(REPLACED, "{wheels.rear.rim_width: 10.5 in, aero.rear_wing: present}").judge().of_clauses(["5.2"])[0]
+    assert (finding.verdict, finding.alone["5.2"]) == (Verdict.LEGAL, Verdict.ILLEGAL)
+    assert finding.why == "replaced by 5.3"
+
+
+@pytest.mark.parametrize(("rim", "verdict"), [("9 in", Verdict.UNKNOWN), ("11 in", Verdict.ILLEGAL)])
+def test_unconfirmed_reading(case, rim, verdict):
+    """A reading that nobody confirmed never makes a car legal, but shows what is illegal by it."""
+    finding = case(RIM, f"{{wheels.rear.rim_width: {rim}}}", unconfirmed=("5.2",)).judge().findings[0]
+    assert finding.verdict is verdict
+    assert finding.needs == ({Need.READ} if verdict is Verdict.UNKNOWN else set())
+
+
+def test_unconfirmed_replacement_leaves_the_old_limit_in_doubt(case):
+    """A replacement that nobody confirmed lifts no limit for certain."""
+    book = case(REPLACED, "{wheels.rear.rim_width: 10.5 in, aero.rear_wing: present}", unconfirmed=("5.3",))
+    assert book.judge().of_clauses(["5.2"])[0].verdict is Verdict.UNKNOWN
+
+
+def test_open_question(case):
+    """An unanswered question to the officials makes legal unknown; an answer settles it."""
+    ask = "limit: {wheels.rear.rim_width: {max: 10 in}}\nask: Inside or outside the lips?"
+    rules = clause("5.2", "A rim is at most 10 in wide.", ask)
+    assert case(rules, "{wheels.rear.rim_width: 9 in}").judge().verdict is Verdict.UNKNOWN
+    answered = clause("5.2", "A rim is at most 10 in wide.", f"{ask}\nanswered: {{on: 2027-02-01, by: the inspector}}")
+    assert case(answered, "{wheels.rear.rim_width: 9 in}").judge().verdict is Verdict.LEGAL
+
+
+@pytest.mark.parametrize(
+    ("taken", "verdict"),
+    [
+        ("driver: yes, fuel: as finished", Verdict.LEGAL),
+        ("driver: no, fuel: as finished", Verdict.UNKNOWN),
+        ("driver: yes", Verdict.UNKNOWN),
+    ],
+)
+def test_measured_otherwise(case, taken, verdict):
+    """A value measured under other conditions than the book asks for is unknown for that limit."""
+    rules = clause(
+        "5.9",
+        "The ride height is at least 50 mm, measured with driver and with the fuel as finished.",
+        "limit: {car.ground_clearance: {min: 50 mm}}\nmeasured: {driver: yes, fuel: as finished}",
+    )
+    spec = f"{{car.ground_clearance: {{value: 55 mm, u: 1 mm, on: 2027-03-01, by: ina, with: {{{taken}}}}}}}"
+    assert case(rules, spec).judge().verdict is verdict
+
+
+def test_tolerance_counts_once(case):
+    """A reading's own tolerance counts instead of the edition's general one, never on top of it."""
+    rules = clause(
+        "5.2", "A rim is at most 254 mm wide, ±2 mm.", "limit: {wheels.rear.rim_width: {max: 254 mm}}\ntolerance: ±2 mm"
+    )
+    both = case(rules, "{wheels.rear.rim_width: 257 mm}", header="tolerance: ±3 mm\n").judge().findings[0]
+    assert both.verdict is Verdict.ILLEGAL
+    assert str(both.margin) == "−1 mm"
+    general = case(RIM, "{wheels.rear.rim_width: 257 mm}", header="tolerance: ±3 mm\n").judge().findings[0]
+    assert general.verdict is Verdict.LEGAL
+
+
+WAIVER = "[{clause: '5.2', limit: {wheels.rear.rim_width: {max: 11 in}}, until: 2027-06-30, paper: W-12}]"
+
+
+@pytest.mark.parametrize(
+    ("rim", "day", "verdict"),
+    [
+        ("10.5 in", date(2027, 6, 30), Verdict.LEGAL),
+        ("10.5 in", date(2027, 7, 1), Verdict.ILLEGAL),
+        ("11.5 in", date(2027, 6, 30), Verdict.ILLEGAL),
+    ],
+)
+def test_waiver(case, rim, day, verdict):
+    """A waiver stands in a clause's stead for this car until its last day, and its end is a breach."""
+    assert case(RIM, f"{{wheels.rear.rim_width: {rim}}}", waivers=WAIVER).judge(day).verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("scope", "count"),
+    [("classes: [touring-c]\n", 0), ("from: 2027-05-01\n", 0), ("until: 2027-04-10\n", 1), ("classes: [silhouette-b]\n", 1)],
+)
+def test_scope(case, scope, count):
+    """A reading of another class or another time asks nothing."""
+    rules = clause("5.2", "A rim is at most 10 in wide.", f"{scope}limit: {{wheels.rear.rim_width: {{max: 10 in}}}}")
+    assert len(case(rules, "{wheels.rear.rim_width: 12 in}").judge().findings) == count
+
+
+@pytest.mark.parametrize(
+    ("capacity", "rim", "verdict"),
+    [
+        ("2000 cc", "9 in", Verdict.LEGAL),
+        ("2001 cc", "9 in", Verdict.ILLEGAL),
+        ("2001 cc", "8 in", Verdict.LEGAL),
+        ("2600 cc", "6 in", Verdict.ILLEGAL),
+    ],
+)
+def test_steps_include_their_edge(case, capacity, rim, verdict):
+    """Steps hold up to and including their edge; beyond the last one nothing is legal."""
+    rules = clause(
+        "5.2",
+        "Rims: up to 2000 cc 9 in, up to 2500 cc 8 in.",
+        "limit: {wheels.rear.rim_width: {max: {by: engine.capacity, steps: [[2000 cc, 9 in], [2500 cc, 8 in]]}}}",
+    )
+    assert case(rules, f"{{engine.capacity: {capacity}, wheels.rear.rim_width: {rim}}}").judge().verdict is verdict
+
+
+def test_bound_from_the_homologated_sheet(case):
+    """A bound may lean on the model's reference sheet; where the sheet is silent the verdict is unknown."""
+    rules = clause(
+        "5.4",
+        "The track may exceed the homologated one by 30 mm.",
+        "limit: {car.track_rear: {max: {of: homologated.car.track_rear, plus: 30 mm}}}",
+    )
+    spec = "{car.track_rear: 1530 mm}"
+    assert case(rules, spec, homologated="{car.track_rear: 1500 mm}").judge().verdict is Verdict.LEGAL
+    assert case(rules, spec, homologated="{car.track_rear: 1499 mm}").judge().verdict is Verdict.ILLEGAL
+    silent = case(rules, spec).judge().findings[0]
+    assert silent.verdict is Verdict.UNKNOWN
+    assert silent.missing == ("homologated.car.track_rear",)
+
+
+def test_any_and_not(case):
+    """`any` needs one part, `not` turns a condition round, and both nest."""
+    rules = clause(
+        "5.2",
+        "Rims of 10 in at most, but for cars with a wing, or of under 900 kg without a turbocharger.",
+        "when: {not: {any: [{aero.rear_wing: present}, {car.weight: {under: 900 kg}, engine.turbo: absent}]}}\n"
+        "limit: {wheels.rear.rim_width: {max: 10 in}}",
+    )
+    rim = "wheels.rear.rim_width: 11 in"
+    assert case(rules, f"{{{rim}, aero.rear_wing: absent, car.weight: 950 kg}}").judge().verdict is Verdict.ILLEGAL
+    assert case(rules, f"{{{rim}, aero.rear_wing: present}}").judge().verdict is Verdict.LEGAL
+    assert case(rules, f"{{{rim}, aero.rear_wing: absent, car.weight: 850 kg}}").judge().verdict is Verdict.UNKNOWN
+    assert (
+        case(rules, f"{{{rim}, aero.rear_wing: absent, car.weight: 850 kg, engine.turbo: absent}}").judge().verdict
+        is Verdict.LEGAL
+    )
+
+
+def test_sorts(case):
+    """Each finding says what sort of requirement it is about."""
+    findings = case(RIM, "{wheels.rear.rim_width: 10.5 in}", waivers=WAIVER).judge().findings
+    assert [finding.sort for finding in findings] == [Sort.LIMIT, Sort.WAIVER]
