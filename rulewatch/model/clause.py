@@ -60,13 +60,13 @@ def digest(text: str) -> str:
 def natural_order(label: str, *, roman: bool = False) -> tuple[tuple[int, int, str], ...]:
     """A key that sorts labels as a reader counts: 2 before 10, 5 before 5 bis before 5A before 6, z before aa.
 
-    `roman` reads the last part as a Roman numeral where it is one (i, ii, iii, iv, v). Labels that differ only in brackets,
+    `roman` reads the last part as a Roman numeral where it is one (i, ii, iii, iv, v, viiia). Labels that differ only in brackets,
     dots or letter case give the same key.
     """
     tokens = TOKEN.findall(label.casefold())
     keys = [_number_key(token) if token.isdigit() else _word_key(token) for token in tokens]
-    if roman and keys and (number := roman_number(tokens[-1])):
-        keys[-1] = _number_key(str(number))
+    if roman and keys:
+        keys[-1:] = _roman_keys(tokens[-1])
     return tuple(keys)
 
 
@@ -80,6 +80,14 @@ def _word_key(word: str) -> tuple[int, int, str]:
     if word in INSERTED:
         return 1, 0, str(INSERTED.index(word))
     return 1, min(len(word), 2), word
+
+
+def _roman_keys(word: str) -> list[tuple[int, int, str]]:
+    """A Roman numeral, alone or with one letter behind it, as a number; any other word as it is."""
+    for numeral, letter in ((word, ""), (word[:-1], word[-1:])):
+        if number := roman_number(numeral):
+            return [_number_key(str(number)), *([_word_key(letter)] if letter else [])]
+    return [_number_key(word) if word.isdigit() else _word_key(word)]
 
 
 def roman_number(text: str) -> int:

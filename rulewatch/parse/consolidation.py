@@ -199,14 +199,14 @@ class _Text:
         kin = next((clause for clause, other in labels if other == label), None)
         if kin or not label.glued or any(other.glued and clause.parent == other.above for clause, other in labels):
             return kin
-        base = _Label.of(label.above)
-        return next((clause for clause, other in labels if other == base), None)
+        beside = _Label.of(label.base)
+        return next((clause for clause, other in labels if other == beside), None)
 
     def among(self, number: str, parent: str) -> tuple[int, str, str]:
         """The place behind the nearest preceding child of a parent, and all that stands under it."""
         children = [clause for clause in self.clauses if clause.parent == parent]
-        last_parts = [TOKEN.findall(clause.id)[-1:] for clause in children]
-        roman = any(len(part) > 1 and roman_number(part) for parts in last_parts for part in parts)
+        label = _Label.of(number)
+        roman = _counts_in_roman([clause.id for clause in children if _Label.of(clause.id) == label])
         key = natural_order(number, roman=roman)
         earlier = [clause for clause in children if natural_order(clause.id, roman=roman) <= key]
         if not earlier:
@@ -229,12 +229,14 @@ class _Text:
 class _Label:
     """A number taken apart: what stands above its last part, and the signs around that part.
 
-    `4.2.1(a)`: above `4.2.1`, signs `(` and `)`. `36a`: above `36`, no signs, so that the last part is `glued`, as is that of `5 bis`.
+    `4.2.1(a)`: above `4.2.1`, signs `(` and `)`. `36a`: above `36`, no signs, so that the last part is `glued`, as is that of
+    `5 bis`. `base` is the number without its last part: `36` of `36a`, and `2(3)` of `2(3a)`.
     """
 
     above: str
     signs: tuple[str, str]
     glued: bool
+    base: str = field(default="", compare=False)
 
     @classmethod
     def of(cls, number: str) -> _Label:
@@ -244,4 +246,12 @@ class _Label:
         start, end = parts[-1].span()
         above = re.sub(r"[^\w)\]]+\Z", "", number[:start])
         glued = len(above) == start or parts[-1][0].casefold() in INSERTED
-        return cls(above=above, signs=(number[len(above) : start], number[end:]), glued=glued)
+        base = number[:start].rstrip() + number[end:]
+        return cls(above=above, signs=(number[len(above) : start], number[end:]), glued=glued, base=base)
+
+
+def _counts_in_roman(numbers: Iterable[str]) -> bool:
+    """Whether the last parts of numbers are Roman: most letters can be (VIIIa cannot), and one could be nothing else (iv)."""
+    parts = [part for number in numbers for part in TOKEN.findall(number)[-1:] if not part.isdigit()]
+    roman = [part for part in parts if roman_number(part)]
+    return 2 * len(roman) > len(parts) and any(len(part) > 1 for part in roman)

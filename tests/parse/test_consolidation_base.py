@@ -1,5 +1,6 @@
 """Bulletins that count at a point, and the text in force that they make."""
 
+import unicodedata
 from datetime import date
 from itertools import pairwise
 
@@ -170,6 +171,8 @@ def test_what_is_put_in_behind_a_number_is_no_part_of_it():
     assert found.clauses[2].parent == ""
     book = (clause("§ 36"), clause("§ 36(1)", parent="§ 36"), clause("§ 37"))
     assert ids(consolidate(book, {}, [bulletin("1", amendment("§ 36a"))])) == ["§ 36", "§ 36(1)", "§ 36a", "§ 37"]
+    book = (clause("§ 36"), clause("§ 36(1)", parent="§ 36"), clause("§ 36(2)", parent="§ 36"))
+    assert ids(consolidate(book, {}, [bulletin("1", amendment("§ 36(1a)"))])) == ["§ 36", "§ 36(1)", "§ 36(1a)", "§ 36(2)"]
 
 
 def test_numbers_without_a_parent_of_their_own_stand_by_their_siblings():
@@ -182,6 +185,10 @@ def test_roman_numerals_are_counted_where_the_siblings_are_roman():
     """(v) comes after (iv); among plain letters it comes after (u)."""
     roman = [clause("2"), *(clause(f"2({each})", parent="2") for each in ("i", "ii", "iii", "iv"))]
     assert ids(consolidate(roman, {}, [bulletin("1", amendment("2(v)"))]))[-1] == "2(v)"
+    annexes = [clause("2"), *(clause(f"Annex {each}") for each in ("IV", "VIII", "VIIIa", "XIX"))]
+    assert ids(consolidate(annexes, {}, [bulletin("1", amendment("Annex XV"))]))[-2:] == ["Annex XV", "Annex XIX"]
+    double = [clause("2"), *(clause(f"2({each})", parent="2") for each in ("h", "z", "hh", "ii"))]
+    assert ids(consolidate(double, {}, [bulletin("1", amendment("2(jj)"))]))[-1] == "2(jj)"
     plain = [clause("2"), *(clause(f"2({each})", parent="2") for each in ("h", "i", "x"))]
     assert ids(consolidate(plain, {}, [bulletin("1", amendment("2(v)"))])) == ["2", "2(h)", "2(i)", "2(v)", "2(x)"]
 
@@ -307,6 +314,12 @@ def test_numbers_sort_as_a_reader_counts(ordered):
 
 
 def test_roman_numerals_have_their_values():
-    """Below 40, in either case; anything else is none."""
+    """Below 40, in either case; anything else is none.
+
+    The Unicode Standard's character database gives the letters and the value of each Roman numeral character up to twelve.
+    """
+    for number in range(12):
+        sign = chr(ord("Ⅰ") + number)
+        assert roman_number(unicodedata.normalize("NFKC", sign)) == unicodedata.numeric(sign)
     assert [roman_number(each) for each in ("i", "iv", "VIII", "ix", "xiv", "xxxix")] == [1, 4, 8, 9, 14, 39]
     assert [roman_number(each) for each in ("", "iiii", "a", "vx", "l")] == [0] * 5
