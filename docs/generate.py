@@ -46,7 +46,7 @@ COMMANDS = """\
 | 1 | done, and there is something to act on that the call asked to fail on |
 | 2 | the input or the call is wrong; every [fault](faults.md) is shown with its place |
 
-With `--json`, the data goes to standard output alone, and messages to standard error. Editions are named by
+With `--json`, the [data](data.md) goes to standard output alone, and messages to standard error. Editions are named by
 [points](formats.md#points).
 """
 

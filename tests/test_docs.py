@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import runpy
 import shlex
@@ -9,8 +10,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import click
+import jsonschema
 import pytest
+from click.testing import CliRunner
 
+from rulewatch import cli
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Body
 from rulewatch.model.fault import CODES, Fault, Place, Source
@@ -20,10 +25,13 @@ from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.clauses import ReadingBlock, parse_book
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.points import parse_point
+from rulewatch.parse.text_check import check_against_text
 from rulewatch.parse.vocabulary import packaged_vocabulary, parse_vocabulary
+from rulewatch.publish.data import SCHEMAS, schema_bytes
 
 ROOT = Path(__file__).parents[1]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "CHANGELOG.md", *sorted((ROOT / "docs").rglob("*.md"))]
+DATA = ROOT / "docs/reference/data.md"
 FORMATS = ROOT / "docs/reference/formats.md"
 GENERATED = runpy.run_path(str(ROOT / "docs/generate.py"))["PAGES"]
 
@@ -79,8 +87,6 @@ def read_reading(example: Example) -> tuple[Fault, ...]:
 
 def read_chapter(example: Example) -> tuple[Fault, ...]:
     """A chapter with the readings in it, which must agree with its text."""
-    from rulewatch.parse.text_check import check_against_text
-
     chapter = parse_book([example.source])
     clauses: dict[str, Clause] = {clause.id: clause for clause in chapter.clauses}
     faults = list(chapter.faults)
@@ -99,6 +105,13 @@ def read_spec(example: Example) -> tuple[Fault, ...]:
     return cars.parse_car(Source(path=example.where, text=text), "x", vocabulary=packaged_vocabulary())[1]
 
 
+def read_data(example: Example) -> tuple[Fault, ...]:
+    """JSON that a published schema describes."""
+    schema = json.loads(schema_bytes(example.info.removeprefix("json ")))
+    jsonschema.validate(json.loads(example.text), schema)
+    return ()
+
+
 READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "reading": read_reading,
     "markdown chapter": read_chapter,
@@ -113,9 +126,12 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "yaml crew.yaml": lambda example: cars.parse_crew(example.source)[1],
     "yaml site.yaml": lambda example: site.parse_site(example.source)[1],
     "yaml spec": read_spec,
+    "json compare.schema.json": read_data,
+    "json impact.schema.json": read_data,
+    "json verify": lambda example: () if json.loads(example.text) else (example.source.fault("wrong-type", 1, 1, "nothing"),),
 }
 # Blocks that show something else than an input of ours.
-OTHERS = {"text", "sh", "console", "json"}
+OTHERS = {"text", "sh", "console"}
 EXAMPLES = [example for page in PAGES for example in examples(page)]
 
 
@@ -129,8 +145,8 @@ def test_every_example_in_the_docs_is_read_without_a_fault(example):
 
 
 def test_every_format_has_an_example():
-    """The page of formats shows each kind of file."""
-    shown = {example.info for example in examples(FORMATS)}
+    """The pages of formats and of data show each kind of file and of output."""
+    shown = {example.info for page in (FORMATS, DATA) for example in examples(page)}
     assert set(READERS) - {"yaml spec"} <= shown
 
 
@@ -150,6 +166,19 @@ def test_every_key_is_documented():
     }
     text = FORMATS.read_text()
     assert {key for key in keys if f"`{key}`" not in text} == set()
+
+
+def test_every_key_of_the_data_is_documented():
+    """A key that a schema knows, or that `verify` prints, stands on the page of data, and the example has all of them."""
+    text = DATA.read_text()
+    schemas = [json.loads(schema_bytes(name)) for name in SCHEMAS]
+    parts = [part for schema in schemas for part in (schema, *schema["$defs"].values())]
+    keys = {key for part in parts for key in part.get("properties", {})}
+    printed = json.loads(CliRunner().invoke(cli.cli, ["-C", str(ROOT), "verify", "--json"]).stdout)
+    keys |= {*printed, *(key for found in printed["open"] for key in found)}
+    assert {key for key in keys if f"`{key}`" not in text} == set()
+    shown = json.loads(next(example.text for example in examples(DATA) if example.info == "json verify"))
+    assert (shown.keys(), shown["open"][0].keys()) == (printed.keys(), printed["open"][0].keys())
 
 
 def test_every_unit_in_the_docs_is_known():
@@ -174,10 +203,6 @@ def test_every_point_in_the_docs_is_one():
 @pytest.mark.parametrize("example", [each for each in EXAMPLES if each.info == "console"], ids=lambda example: example.where)
 def test_what_a_shown_command_prints_is_what_it_prints(example, monkeypatch):
     """The parts between the dots stand in the real output in that order, line by line."""
-    from click.testing import CliRunner
-
-    from rulewatch import cli
-
     monkeypatch.setenv("COLUMNS", "100")
     command, *lines = example.text.splitlines()
     assert command.startswith("$ rulewatch ")
@@ -206,10 +231,6 @@ def test_the_list_of_faults_is_that_of_the_code():
 
 def test_every_command_is_documented_in_words():
     """Each has a help text, and each of its options too."""
-    import click
-
-    from rulewatch import cli
-
     top = click.Context(cli.cli)
     for command_name in cli.cli.list_commands(top):
         command = cli.cli.get_command(top, command_name)
