@@ -19,7 +19,7 @@ from rulewatch.parse.constraints import read_tests
 from rulewatch.parse.editions import read_probability
 from rulewatch.parse.fields import Fields, Report, described, open_fields, read_date, read_items, read_text
 from rulewatch.parse.nodes import ListNode, MapNode, Node, ScalarNode, read_yaml
-from rulewatch.parse.values import ReadingContext, read_amount_of, read_value, unknown_quantity
+from rulewatch.parse.values import ReadingContext, read_amount_of, read_condition_word, read_value, unknown_quantity
 
 STATES = ("present", "absent", "standard")
 MEASURED_KEYS = ("u", "by", "with", "evidence")
@@ -180,15 +180,9 @@ def _read_measurement(fields: Fields, quantity: Quantity | None, context: Readin
         on=day,
         by=fields.text("by"),
         u=_read_uncertainty(fields, quantity, context),
-        conditions=tuple((key.text, _read_word(value, context)) for key, value in fields.mapping("with")),
+        conditions=tuple((key.text, read_condition_word(value, context, "with")) for key, value in fields.mapping("with")),
         evidence=fields.texts("evidence"),
     )
-
-
-def _read_word(node: Node, context: ReadingContext) -> str:
-    """A condition of measuring; `true` and `false` are yes and no, as in a reading's `measured`."""
-    text = read_text(node, context, "with") or ""
-    return {"true": "yes", "false": "no"}.get(text.lower(), text)
 
 
 def _read_uncertainty(fields: Fields, quantity: Quantity | None, context: ReadingContext) -> Amount | None:

@@ -28,7 +28,14 @@ from rulewatch.parse.clauses import ReadingBlock
 from rulewatch.parse.constraints import read_condition, read_tests
 from rulewatch.parse.fields import Fields, open_fields, read_text, shortened
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
-from rulewatch.parse.values import ReadingContext, kind_of, read_amount_of, read_any_amount, unknown_quantity
+from rulewatch.parse.values import (
+    ReadingContext,
+    kind_of,
+    read_amount_of,
+    read_any_amount,
+    read_condition_word,
+    unknown_quantity,
+)
 
 # What a reading can say; the other keys tell for whom, how sure, and until when.
 SAYS = (
@@ -90,7 +97,9 @@ def _read(fields: Fields, block: ReadingBlock, context: ReadingContext) -> Readi
         adder=weight if isinstance(weight, WeightAdder) else None,
         dated=tuple(item for node in fields.items("dated") if (item := _read_dated(node, context)) is not None),
         tolerance=_read_tolerance(fields, limits, context),
-        measured=tuple((key.text, _read_condition_word(value, context)) for key, value in fields.mapping("measured")),
+        measured=tuple(
+            (key.text, read_condition_word(value, context, "measured")) for key, value in fields.mapping("measured")
+        ),
         concerns=fields.choice("concerns", CONCERNS),
         ask=fields.text("ask"),
         answered=_read_answer(fields),
@@ -142,12 +151,6 @@ def _read_tolerance(fields: Fields, limits: tuple[Test, ...], context: ReadingCo
             expected=f"{kind_of(units[0])}, as the limit beside it",
         )
     return amount
-
-
-def _read_condition_word(node: Node, context: ReadingContext) -> str:
-    """What a condition of measuring must be; YAML's `true` and `false` are yes and no."""
-    text = read_text(node, context, "measured") or ""
-    return {"true": "yes", "false": "no"}.get(text.lower(), text)
 
 
 # --- Weight -----------------------------------------------------------------------------------------------------------

@@ -90,6 +90,12 @@ def _read_choice(node: Node, quantity: Quantity, context: ReadingContext) -> str
     return read_word(node, context, quantity.name, quantity.choices)
 
 
+def read_condition_word(node: Node, report: Report, name: str) -> str:
+    """A condition of measuring, as a car states it and a reading asks for it; YAML's `true` and `false` are yes and no."""
+    text = read_text(node, report, name) or ""
+    return {"true": "yes", "false": "no"}.get(text.lower(), text)
+
+
 def unknown_quantity(at: ScalarNode, context: ReadingContext, *, name: str = "") -> None:
     """Report a name that the vocabulary does not have, with the nearest one that it has."""
     name = name or at.text

@@ -291,6 +291,15 @@ def test_what_is_wrong_with_a_car_is_told_with_its_place(text, expected):
     assert car(text)[1] == expected
 
 
+def test_what_does_not_parse_gives_its_fault_alone():
+    """Nothing else is told of a file that is no YAML."""
+    assert car("name: [\n")[0] is None
+    assert [each.split()[1] for each in car("name: [\n")[1]] == ["yaml-syntax"]
+    assert crew("people: [\n")[0] is None
+    assert [each.split()[1] for each in crew("people: [\n")[1]] == ["yaml-syntax"]
+    assert crew("- mara\n") == (None, ["1:1 wrong-type a list for `crew.yaml`, expected a mapping of keys to values"])
+
+
 def test_a_car_may_change_class_in_the_season():
     """Entries of one class that do not overlap, and of several classes at once, are fine."""
     _, faults = car(

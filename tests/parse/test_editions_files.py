@@ -133,6 +133,15 @@ def test_what_is_wrong_with_a_body_is_told_with_its_place(text, expected):
     assert body(text)[1] == expected
 
 
+def test_what_does_not_parse_gives_its_fault_alone():
+    """Nothing else is told of a file that is no YAML; what an empty list or name stands for is told as such."""
+    assert body("name: [\n")[0] is None
+    assert [each.split()[1] for each in body("name: [\n")[1]] == ["yaml-syntax"]
+    assert [each.split()[1] for each in edition("title: [\n")[1]] == ["yaml-syntax"]
+    assert [each.split()[1] for each in pairs("- {old: [\n")[1]] == ["yaml-syntax"]
+    assert edition("- title\n") == (None, ["1:1 wrong-type a list for `edition.yaml`, expected a mapping of keys to values"])
+
+
 def test_a_rule_of_decision_that_is_not_applied_is_a_warning():
     """Nobody should take a simple verdict for a guarded one."""
     found, faults = parse_body(Source(path="body.yaml", text="name: x\nclasses: [a]\ndecision: {rule: guarded}\n"), "x")
