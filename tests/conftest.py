@@ -8,6 +8,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
+from support import MemoryTree
+
+from rulewatch.workspace import Workspace
 
 
 @pytest.fixture
@@ -40,3 +43,9 @@ def run_git(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., st
         return done.stdout.strip()
 
     return run
+
+
+@pytest.fixture(scope="session")
+def memory_workspace() -> Callable[[Mapping[str, str]], Workspace]:
+    """A workspace of files that are given by path."""
+    return lambda files: Workspace(MemoryTree(contents=files))

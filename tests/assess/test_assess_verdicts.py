@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from conftest import clause
+from support import clause
 
 from rulewatch.model.impact import Need, Sort, Verdict
 

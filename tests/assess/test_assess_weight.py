@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from conftest import clause
+from support import clause
 
 from rulewatch.model.impact import Verdict
 
