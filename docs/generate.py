@@ -11,6 +11,8 @@ import click
 
 from rulewatch import cli
 from rulewatch.model.fault import CODES
+from rulewatch.parse.vocabulary import packaged_vocabulary
+from rulewatch.publish.vocabulary_page import vocabulary_page
 
 REFERENCE = Path(__file__).parent / "reference"
 
@@ -73,7 +75,11 @@ def _help(command: click.Command, context: click.Context) -> str:
     return f"\n```text\n{command.get_help(context)}\n```\n"
 
 
-PAGES = {"faults.md": faults_page, "commands.md": commands_page}
+PAGES = {
+    "faults.md": faults_page,
+    "commands.md": commands_page,
+    "vocabulary.md": lambda: vocabulary_page(packaged_vocabulary()),
+}
 
 if __name__ == "__main__":
     for name, page in PAGES.items():

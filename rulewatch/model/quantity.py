@@ -18,6 +18,7 @@ from rulewatch.model.units import MEASURES, PINT_ANGLE, PINT_ROTATION, UNITS
 
 LONGEST_SYMBOL = 40
 LEAST_WORD = 4
+MOST_PLACES = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +88,19 @@ class Amount:
     def same_value(self, other: Amount) -> bool:
         """Whether both are the same size, whatever their units: 10 in and 254 mm."""
         return self.unit.dimension == other.unit.dimension and self.base == other.base
+
+    @property
+    def plain(self) -> str:
+        """The exact amount as our own files write it: decimals where they end, else a fraction, and no separators."""
+        number, places = abs(self.number), 0
+        while number.denominator > 1 and places < MOST_PLACES:
+            number, places = number * 10, places + 1
+        if number.denominator == 1:
+            whole = str(number.numerator).rjust(places + 1, "0")
+            text = f"{whole[: len(whole) - places]}.{whole[len(whole) - places :]}" if places else whole
+        else:
+            text = str(abs(self.number))
+        return f"{'-' if self.number < 0 else ''}{text} {self.unit.symbol}".strip()
 
     def __str__(self) -> str:
         """As printed where the digits are known; else a decimal, or a fraction where no short decimal is exact."""

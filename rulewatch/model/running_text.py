@@ -87,6 +87,7 @@ _DIGITS = (
     rf"(?:\d{{1,4}}[-{SPACES}]?)?[{VULGAR}]|"  # 10¼
     r"\d(?:[\d.,]{0,38}\d)?"
 )
+_LETTERS = "\u00c0-\u024f\u0370-\u04ff"  # beyond ASCII; the pattern of tokens is restricted to that for its digits
 _WORD_RUN = re.compile(r"[\w.:-]*")
 _SUB_LABEL = re.compile(r"\((?:[a-z]|\d{1,2}|[ivx]{1,5})\)|\.\w|:\d")
 _IS_YEAR = re.compile(r"(?:19|20)\d\d", re.ASCII)
@@ -107,7 +108,7 @@ def _token_pattern() -> re.Pattern[str]:
     unit = "|".join(f"{re.escape(first)}(?:{'|'.join(rest)})" for first, rest in sorted(by_first.items()))
     return re.compile(
         rf"(?P<date>{_DATE})|(?P<digits>{_DIGITS})"
-        rf"(?:(?:[{SPACES}\n]?|-(?=[^\W\d_]{{2}}))(?P<unit>(?:{unit})(?:[/·⋅*](?:{unit}))?)(?![\w²³]))?",
+        rf"(?:(?:[{SPACES}\n]?|-(?=[^\W\d_]{{2}}))(?P<unit>(?:{unit})(?:[/·⋅*](?:{unit}))?)(?![\w²³{_LETTERS}]))?",
         re.ASCII,
     )
 
@@ -121,7 +122,8 @@ def _tokens(text: str) -> Iterator[_Token]:
             continue
         token = _token(text, match)
         if _is_glued(text, token, last_end):
-            position = max(position, _WORD_RUN.match(text, token.digits_end).end())  # type: ignore[union-attr]
+            if run := _WORD_RUN.match(text, token.digits_end):
+                position = max(position, run.end())
             continue
         if text[token.start - 1 : token.start] == "." and not text[max(token.start - 2, 0) : token.start - 1].isalnum():
             token = replace(token, start=token.start - 1)  # .095 in
@@ -194,16 +196,20 @@ def _is_meant(text: str, match: re.Match[str], spelled: str) -> bool:
     if spelled in _QUOTES:
         return not _closes_quotation(text[max(start - _LONGEST_QUOTATION, 0) : start], spelled)
     if len(spelled) == 1 and spelled.isalpha():
-        if (
-            spelled == "s"
-            and match.end("digits") == match.start("unit")
-            and _DECADE.fullmatch(text, max(start - 1, 0), match.end("digits"))
-        ):
-            return False  # the 1990s
-        if text[after : after + 1] == ")" and "(" not in text[max(start - _LONGEST_QUOTATION, 0) : start].rpartition(")")[2]:
-            return False  # 9g) is a label
-        return not _reference_word(text, start)  # class 5 A
+        return _is_letter_meant(text, match, spelled) and not _reference_word(text, start)  # class 5 A
     return True
+
+
+def _is_letter_meant(text: str, match: re.Match[str], letter: str) -> bool:
+    """Whether one letter is a unit: not in `the 1990s`, the label `9g)`, or `4.1 A car shall` at the start of a line."""
+    start = match.start("digits")
+    is_attached = match.end("digits") == match.start("unit")
+    if letter == "s" and is_attached and _DECADE.fullmatch(text, max(start - 1, 0), match.end("digits")):
+        return False
+    if letter == "A" and _LINE_START.search(text, max(start - _FURTHEST_APART, 0), start):
+        return False
+    in_brackets = "(" in text[max(start - _LONGEST_QUOTATION, 0) : start].rpartition(")")[2]
+    return in_brackets or text[match.end() : match.end() + 1] != ")"
 
 
 _OPENS_AFTER = {"", " ", "\n", "\t", "(", "["}

@@ -101,6 +101,7 @@ def test_references_dates_and_parts_of_words_are_no_numbers(text):
     [
         ("10 in the engine bay", ["10"]),
         ("2 in total", ["2"]),
+        ("4 A car may have a 10 A fuse", ["4", "10 A"]),
         ("built after 2024 in one piece", ["2024"]),
         ('the "Best of 2" and the "Best of 3" rankings', ["2", "3"]),
         ("a 'Group 4' car of 6' length", ["6 ft"]),
@@ -123,6 +124,7 @@ def test_words_and_quotation_marks_are_no_units(text, expected):
         ("am 1. Januar 2026 und am 20.11.2026", []),
         ("nach 5.2", []),
         ("4 in der Klasse 2", ["4"]),
+        ("4 männliche Fahrer", ["4"]),
         ("0,8 Meter, 3 Tonnen, 10 vom Hundert", ["4/5 m", "3 t", "10 %"]),
         ("2.5 mm", ["5/2 mm"]),
     ],

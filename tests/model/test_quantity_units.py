@@ -188,3 +188,17 @@ def test_a_moved_amount_keeps_its_unit():
 def test_numbers_are_shown_as_decimals(number, shown):
     """A number is shown as a decimal, with ≈ where that is not exact."""
     assert digits(number) == shown
+
+
+@pytest.mark.parametrize(
+    ("number", "printed", "plain"),
+    [
+        (Fraction(1050), "1,050 in", "1050 in"),
+        (Fraction(-41, 4), "−10¼ in", "-10.25 in"),
+        (Fraction(1, 20), "", "0.05 in"),
+        (Fraction(1, 3), "", "1/3 in"),
+    ],
+)
+def test_plain_is_how_our_own_files_write_it(number, printed, plain):
+    """No thousands sign, no typographic minus; a fraction where decimals have no end."""
+    assert Amount(number=number, unit=INCH, printed=printed).plain == plain

@@ -71,6 +71,14 @@ def test_fractions_read_back(number, symbol):
 
 
 @LAW
+@given(fractions | decimals, units)
+def test_plain_amounts_read_back(number, unit):
+    """What is offered to be written in our own files is read there as the same amount."""
+    amount = Amount(number=number, unit=unit, printed="1,050 kg")
+    assert read_amount(amount.plain, YAML_NUMBERS) == amount
+
+
+@LAW
 @given(fractions)
 def test_shown_numbers_read_back(number):
     """A number that is shown without ≈ is read back as the same number."""
