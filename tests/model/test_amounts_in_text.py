@@ -26,6 +26,8 @@ def numbers(text: str, style: NumberStyle = NumberStyle()) -> list[str]:  # noqa
         ("a 15-inch rim", ["15 in"]),
         ('an 8" rim with a 5¼" bore', ["8 in", "21/4 in"]),
         ("6 ft 2 in or 6' 2\"", ["74 in", "74 in"]),
+        ("6 ft 14 in", ["6 ft", "14 in"]),
+        ("5 mm/°C and 3 kg/RON", ["5 mm", "3 kg"]),
         ("of .095 in wall", ["19/200 in"]),
         ("10 1/4 in, 10-1/4 in and 1/2 in", ["41/4 in", "41/4 in", "1/2 in"]),
         ("1,050 kg", ["1050 kg"]),

@@ -94,6 +94,8 @@ REFUSED = {
     "10 inchs": "unit-unknown `inchs` in `10 inchs` is no unit that is known; did you mean `inches`?",
     "10 KN": "unit-unknown `KN` in `10 KN` is no unit that is known; did you mean `kN`?",
     "1e3 kg": "unit-unknown `e3 kg` in `1e3 kg` is no unit that is known",
+    "6 ft 14 in": "unit-unknown `ft 14 in` in `6 ft 14 in` is no unit that is known",
+    "6. ft 2 in": "unit-unknown `. ft 2 in` in `6. ft 2 in` is no unit that is known",
     "5 furlongs": "unit-unknown `furlongs` in `5 furlongs` is no unit that is known",
     "٣ mm": "bad-amount `٣ mm` does not begin with a number",
 }
