@@ -109,6 +109,7 @@ class _Reader:
     def __init__(self, source: Source, part: str, first_line: int, indent: int) -> None:
         self.source, self.part, self.first_line, self.indent = source, part, first_line, indent
         self.faults: list[Fault] = []
+        self.last = self.place_at(len(part))
 
     def fault(self, code: str, place: Place, found: str, *, expected: str = "", remedy: str = "") -> None:
         self.faults.append(self.source.fault(code, place.line, place.column, found, expected=expected, remedy=remedy))
@@ -116,7 +117,8 @@ class _Reader:
     # --- Places ---
 
     def place(self, mark: Any) -> Place:
-        return self.source.place(mark.line + self.first_line, mark.column + 1 + self.indent)
+        """The place of the library's mark, which may be on a line below the last."""
+        return min(self.source.place(mark.line + self.first_line, mark.column + 1 + self.indent), self.last)
 
     def place_at(self, offset: int) -> Place:
         """The place of a character of the part."""
@@ -125,9 +127,7 @@ class _Reader:
 
     def syntax_fault(self, error: MarkedYAMLError) -> Fault:
         mark = error.problem_mark or error.context_mark
-        place = (
-            min(self.place(mark), self.place_at(len(self.part.rstrip("\n")))) if mark else self.source.place(self.first_line)
-        )
+        place = min(self.place(mark), self.place_at(len(self.part.rstrip("\n")))) if mark else self.last
         found = _one_line(error.problem or error.context or "this is not YAML")
         remedy = "quote text that holds : # { [ or begins with @ % * & !" if "mapping values" in found else "mend the YAML here"
         return self.source.fault("yaml-syntax", place.line, place.column, found, remedy=remedy)
