@@ -154,10 +154,10 @@ def site(root: Path, day: date) -> Result[SiteInput]:
             cars=workspace.cars,
             assessments=current.assessments,
             impacts=tuple(report(comparison, workspace.cars, workspace) for comparison in comparisons),
-            open_points=in_order(map(workspace.with_line, checks.run(checks.OPEN, current))),
+            open_points=workspace.with_lines(checks.run(checks.OPEN, current)),
             crew=workspace.crew,
         )
-        return Result(value=value, faults=in_order((*library.faults, *map(workspace.with_line, wrong))))
+        return Result(value=value, faults=in_order((*library.faults, *workspace.with_lines(wrong))))
 
 
 def _every_edition(library: Library, workspace: Workspace) -> Iterator[Edition]:

@@ -6,15 +6,15 @@ command reports all of them together.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from functools import cache, cached_property
 
 from rulewatch.model.car import Car, Crew
 from rulewatch.model.clause import Clause, natural_order
 from rulewatch.model.edition import Body, Bulletin, Edition, EditionHeader, Point, Selector, SettledPair
-from rulewatch.model.fault import Fault, Place, Source, in_order
+from rulewatch.model.fault import Fault, Place, Source, in_order, with_lines
 from rulewatch.model.reading import Reading
 from rulewatch.model.site import SiteSettings
 from rulewatch.model.vocabulary import Vocabulary
@@ -62,14 +62,11 @@ class Workspace:
     @property
     def faults(self) -> tuple[Fault, ...]:
         """What was found wrong so far, by place, each with its source line."""
-        return in_order(self.with_line(fault) for fault in self._faults)
+        return self.with_lines(self._faults)
 
-    def with_line(self, fault: Fault) -> Fault:
-        """A fault with the source line that it points at, where a file of this workspace has it."""
-        source = self._sources.get(fault.place.path)
-        if fault.line_text or source is None or not 0 < fault.place.line <= len(source.lines):
-            return fault
-        return replace(fault, line_text=source.lines[fault.place.line - 1])
+    def with_lines(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
+        """Faults by place, each with the line that it points at in a file of this workspace."""
+        return in_order(with_lines(faults, self._sources.values()))
 
     def _read(self, path: str) -> Source | None:
         if path in self._sources:
@@ -210,7 +207,7 @@ class Workspace:
             source = self._read(path) if path.endswith(".md") else None
             if source is None:
                 continue
-            bulletin, faults = parse_bulletin(source, vocabulary=self.vocabulary)
+            bulletin, faults = parse_bulletin(source, vocabulary=self.vocabulary, header=self.header(body, season))
             self._faults += faults
             if bulletin is not None:
                 found.append(bulletin)
