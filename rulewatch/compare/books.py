@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from rulewatch.compare.kinship import Kinship
 from rulewatch.compare.likeness import Profile, Weights
@@ -74,7 +75,7 @@ class Books:
         seen = sorted(
             self.weights.likeness(one, two)
             for book in (self.old_profiles, self.new_profiles)
-            for one, two in zip(book, book[1:], strict=False)
+            for one, two in pairwise(book)
             if one.text != two.text
         )
         return seen[len(seen) // 2] if len(seen) >= FEW else USUAL_CHANCE

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Mapping
+from itertools import pairwise
 
 from rulewatch.compare.books import Books
 from rulewatch.compare.likeness import Profile, Weights, stem
@@ -42,7 +43,7 @@ def by_words(old: Mapping[int, Profile], new: Mapping[int, Profile], weights: We
 def keys(profile: Profile) -> Iterable[str]:
     """What a clause is found by: its words, and each two words that follow each other."""
     row = [stem(word) for word in profile.words]
-    return dict.fromkeys((*row, *(f"{one}\0{two}" for one, two in zip(row, row[1:], strict=False))))
+    return dict.fromkeys((*row, *(f"{one}\0{two}" for one, two in pairwise(row))))
 
 
 def by_number(books: Books, free_old: Iterable[int], free_new: Container[int]) -> Iterator[tuple[int, int]]:

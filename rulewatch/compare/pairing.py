@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from rulewatch.compare.books import Books, by_text
 from rulewatch.compare.candidates import around, by_number, by_place, by_words
-from rulewatch.compare.certainty import of_pair
+from rulewatch.compare.certainty import of_left_over, of_pair
 from rulewatch.compare.parts import Part, Side, parts
 from rulewatch.model.change import Pairing
 from rulewatch.model.clause import Clause
@@ -29,6 +29,9 @@ ROUNDS = 4
 # Equal texts of fewer words repeat by chance ("Not used."), and need their place to agree.
 TELLING = 5
 
+# A score and the pair that has it: how much speaks for it, an old clause, a new one.
+Scored = tuple[float, int, int]
+
 
 def pair(old: Sequence[Clause], new: Sequence[Clause], settled: Sequence[SettledPair] = ()) -> tuple[Pairing, ...]:
     """Pair the clauses of two books.
@@ -40,9 +43,9 @@ def pair(old: Sequence[Clause], new: Sequence[Clause], settled: Sequence[Settled
     books = Books(old, new)
     found = settle(books, settled)
     pair_unchanged(books)
-    pair_alike(books)
+    looked_at = pair_alike(books)
     found += gather(books, *find_parts(books))
-    found += left_over(books, found)
+    found += left_over(books, found, looked_at)
     return in_order(books, found)
 
 
@@ -70,10 +73,11 @@ def pair_unchanged(books: Books) -> None:
             books.take(ours[0], match[0], of_pair(1.0, 1.0))
 
 
-def pair_alike(books: Books) -> None:
-    """Pair what changed, in rounds, until a round changes nothing."""
+def pair_alike(books: Books) -> list[Scored]:
+    """Pair what changed, in rounds, until a round changes nothing; give every pair that was looked at."""
     free_old, free_new = books.free()
     graph = dict.fromkeys((*by_words(free_old, free_new, books.weights), *by_number(books, free_old, free_new)))
+    scored: list[Scored] = []
     for _ in range(ROUNDS):
         books.kinship.learn_chapters()
         graph.update(dict.fromkeys(by_place(books, free_old, free_new)))
@@ -84,9 +88,10 @@ def pair_alike(books: Books) -> None:
         take_best(books, scored)
         if before == [books.new_of[o] for o in free_old]:
             break
+    return scored
 
 
-def take_best(books: Books, scored: Sequence[tuple[float, int, int]]) -> None:
+def take_best(books: Books, scored: Sequence[Scored]) -> None:
     """Make pairs of the best scores over the whole book first.
 
     Exchanging partners afterwards where two pairs would gain by it was tried, and found nothing on any text.
@@ -103,9 +108,7 @@ def take_best(books: Books, scored: Sequence[tuple[float, int, int]]) -> None:
         books.take(o, n, of_pair(score, ahead[o, n]))
 
 
-def lead(
-    books: Books, scored: Sequence[tuple[float, int, int]], chosen: Mapping[tuple[int, int], float]
-) -> dict[tuple[int, int], float]:
+def lead(books: Books, scored: Sequence[Scored], chosen: Mapping[tuple[int, int], float]) -> dict[tuple[int, int], float]:
     """How far each pair is ahead of its best rival: another partner for one of the two that has nothing better itself."""
     ahead = dict(chosen)
     for score, o, n in scored:
@@ -114,7 +117,7 @@ def lead(
             continue
         for mine, other in ((by_old, by_new), (by_new, by_old)):
             if mine in chosen and chosen.get(other, 0.0) <= score:
-                ahead[mine] = min(ahead[mine], chosen[mine] - score)
+                ahead[mine] = min(ahead[mine], max(chosen[mine] - score, 0.0))
     return ahead
 
 
@@ -166,12 +169,19 @@ def pairing(books: Books, old: list[int], new: list[int], certainty: float, foun
     )
 
 
-def left_over(books: Books, found: Iterable[Pairing]) -> list[Pairing]:
-    """A repeal or an insertion for each clause that no pairing holds."""
+def left_over(books: Books, found: Iterable[Pairing], looked_at: Iterable[Scored]) -> list[Pairing]:
+    """A repeal or an insertion for each clause that no pairing holds; the surer, the less like another such one it is."""
     held_old = {label for one in found for label in one.old}
     held_new = {label for one in found for label in one.new}
-    repeals = [Pairing(old=(clause.id,), new=(), certainty=1.0) for clause in books.old if clause.id not in held_old]
-    return repeals + [Pairing(old=(), new=(clause.id,), certainty=1.0) for clause in books.new if clause.id not in held_new]
+    repeals = {o: 0.0 for o, clause in enumerate(books.old) if clause.id not in held_old}
+    insertions = {n: 0.0 for n, clause in enumerate(books.new) if clause.id not in held_new}
+    for score, o, n in looked_at:
+        if o in repeals and n in insertions:
+            repeals[o], insertions[n] = max(repeals[o], score), max(insertions[n], score)
+    return [
+        *(Pairing(old=(books.old[o].id,), new=(), certainty=of_left_over(score)) for o, score in repeals.items()),
+        *(Pairing(old=(), new=(books.new[n].id,), certainty=of_left_over(score)) for n, score in insertions.items()),
+    ]
 
 
 def in_order(books: Books, found: Iterable[Pairing]) -> tuple[Pairing, ...]:

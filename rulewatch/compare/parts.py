@@ -104,10 +104,14 @@ class _Search:
         return SAME_RULE_WORTH if self.says_the_same(part, whole) else 0.0
 
     def says_the_same(self, part: int, whole: int) -> bool:
-        """Whether the part bears the whole's number and says about the same."""
+        """Whether the part bears the whole's number and says about the same.
+
+        Among siblings the number says nothing: the partner may have got it only because one of them came or went.
+        """
         mine, theirs = self.wholes.profiles[whole], self.came.profiles[part]
         return (
             self.wholes.outline.ids[whole] == self.came.outline.ids[part]
+            and self.came.outline.family[part] != self.came.outline.family[self.wholes.partner[whole]]
             and self.weights.shared(mine.stems, theirs.stems) >= TELLING * self.weights.rare
             and self.weights.likeness(mine, theirs) >= SAME_RULE
         )

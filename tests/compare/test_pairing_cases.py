@@ -1,0 +1,41 @@
+"""Pairs of clauses, case by case: the cases are read from `tests/cases/pairing.md`."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from rulewatch.compare.pairing import pair
+from rulewatch.model.clause import Clause
+from rulewatch.model.fault import Place
+
+CASES = Path(__file__).parents[1] / "cases" / "pairing.md"
+
+
+def cases():
+    for part in CASES.read_text(encoding="utf-8").split("\n## ")[1:]:
+        title = part.partition("\n")[0]
+        blocks = dict(re.findall(r"```(\w+)\n(.*?)```", part, re.DOTALL))
+        yield pytest.param(blocks["old"], blocks["new"], blocks["pairs"], id=title)
+
+
+def book(text):
+    rows = [line.split(" ", 1) for line in text.splitlines()]
+    return [
+        Clause(
+            id=number,
+            label=number,
+            text=words,
+            parent=number.rpartition(".")[0],
+            place=Place(path="case.md", line=line),
+            last_line=line,
+        )
+        for line, (number, words) in enumerate(rows, 1)
+    ]
+
+
+@pytest.mark.parametrize(("old", "new", "pairs"), list(cases()))
+def test_case(old, new, pairs):
+    """The books of a case give exactly its pairs, in document order."""
+    found = [f"{', '.join(one.old)} > {', '.join(one.new)}".rstrip() for one in pair(book(old), book(new))]
+    assert found == pairs.splitlines()
