@@ -18,8 +18,7 @@ from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.fields import Fields, Report, nearest, one_of, open_fields, read_items, read_text
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.points import NAME_SIGNS, is_name
-from rulewatch.parse.readings import SIGN
-from rulewatch.parse.values import ReadingContext, read_any_amount, unknown_quantity
+from rulewatch.parse.values import ReadingContext, read_tolerance, unknown_quantity
 
 BODY_KEYS = ("numbers", "governs", "decision", "numbering")
 EDITION_KEYS = ("published", "effective", "previous", "classes", "closed", "tolerance", "events")
@@ -218,13 +217,10 @@ def _read_tolerances(fields: Fields, context: ReadingContext) -> tuple[Amount, .
     """General tolerances, at most one of each dimension."""
     found: list[Amount] = []
     for item in fields.items("tolerance"):
-        text = SIGN.sub("", item.text.strip()) if isinstance(item, ScalarNode) else None
-        amount = read_any_amount(item, "tolerance", context, text=text)
+        amount = read_tolerance(item, context)
         if amount is None:
             continue
-        if amount.number <= 0:
-            context.fault("wrong-value", item, f"`{amount}` as a tolerance", expected="more than nothing")
-        elif any(amount.unit.dimension == other.unit.dimension for other in found):
+        if any(amount.unit.dimension == other.unit.dimension for other in found):
             context.fault("wrong-value", item, f"a second tolerance of its dimension, `{amount}`", remedy="keep one of the two")
         else:
             found.append(amount)

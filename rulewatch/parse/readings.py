@@ -34,6 +34,7 @@ from rulewatch.parse.values import (
     read_amount_of,
     read_any_amount,
     read_condition_word,
+    read_tolerance,
     unknown_quantity,
 )
 
@@ -53,7 +54,6 @@ SAYS = (
 SCOPE = ("classes", "from", "until", "when")
 STATE = ("answered", "confirmed")
 CONCERNS = ("paperwork", "driver", "event", "officials")
-SIGN = re.compile(r"^(?:±|\+/-|\+-)\s*")
 KILOGRAM = Unit(symbol="kg", dimension="[mass]")
 WEIGHT = Quantity(name="car.weight", kind=ValueKind.AMOUNT, label="weight", component="car", system="car", unit=KILOGRAM)
 
@@ -131,12 +131,9 @@ def _read_tolerance(fields: Fields, limits: tuple[Test, ...], context: ReadingCo
     node = fields.get("tolerance")
     if node is None:
         return None
-    text = SIGN.sub("", fields.text("tolerance"))
-    amount = read_any_amount(node, "tolerance", context, text=text) if text else None
+    amount = read_tolerance(node, context)
     if amount is None:
         return None
-    if amount.number <= 0:
-        context.fault("wrong-value", node, f"`{amount}` as a tolerance", expected="more than nothing")
     quantities = context.vocabulary.quantities
     units = [quantities[test.subject].unit or NUMBER for test in limits if test.subject in quantities]
     if fields.has("weight"):

@@ -75,7 +75,7 @@ class _Page:
     def offered(self, amount: Amount) -> str:
         """The amounts of the text that an amount might have meant: those of its dimension."""
         alike = (number.amount for number in self.digits if number.amount.unit.dimension == amount.unit.dimension)
-        texts = list(dict.fromkeys(f"`{found}`" for found in alike))
+        texts = list(dict.fromkeys(f"`{found.plain}`" for found in alike))
         return one_of(texts[:MOST_OFFERED]) if texts else ""
 
 
@@ -111,7 +111,7 @@ def _unfounded(reading: Reading, page: _Page, clause: Clause, source: Source) ->
             )
         elif hits and len(overruled) == len(hits) and value not in reading.noted:
             found = f"`{value}` is the statement of {clause.id} that does not rule"
-            yield source.fault(code, line, column, found, expected=f"`{overruled[0]}`, which rules by body.yaml")
+            yield source.fault(code, line, column, found, expected=f"`{overruled[0].plain}`, which rules by body.yaml")
 
 
 def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: Source) -> Iterator[Fault]:
@@ -134,7 +134,7 @@ def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: So
                 place.column,
                 f"`{number.amount}` in the text of {clause.id}",
                 expected="a reading that uses it",
-                remedy=f"if there is nothing to check, write `noted: [{number.amount}]`",
+                remedy=f"if there is nothing to check, write `noted: [{number.amount.plain}]`",
             )
 
 

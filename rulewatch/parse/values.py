@@ -5,6 +5,7 @@ Units are checked for their dimension, words against the quantity's choices. `10
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from rulewatch.model.amounts import YAML_NUMBERS, read_amount
@@ -13,6 +14,8 @@ from rulewatch.model.reading import Scalar, Written
 from rulewatch.model.vocabulary import Quantity, ValueKind, Vocabulary
 from rulewatch.parse.fields import NO, YES, Report, described, nearest, read_date, read_text, read_word, shortened
 from rulewatch.parse.nodes import Node, ScalarNode
+
+SIGN = re.compile(r"^(?:±|\+/-|\+-)\s*")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +81,16 @@ def read_any_amount(
         context.fault(code, node, found, remedy=remedy)
         return None
     context.numbers.append(Written(value=amount, place=node.place, sought=sought))
+    return amount
+
+
+def read_tolerance(node: Node, context: ReadingContext) -> Amount | None:
+    """A tolerance, more than nothing, with or without the sign that books print before it: `±5 mm`."""
+    text = SIGN.sub("", node.text.strip()) if isinstance(node, ScalarNode) else None
+    amount = read_any_amount(node, "tolerance", context, text=text)
+    if amount is not None and amount.number <= 0:
+        context.fault("wrong-value", node, f"`{amount}` as a tolerance", expected="more than nothing")
+        return None
     return amount
 
 

@@ -235,19 +235,42 @@ def test_no_slip_of_the_pen_raises(written, data):
     assert (reading is None) == bool(faults)
 
 
-@SETTINGS
-@given(st.text("0123456789.,/ inmkg()\n\"'%°-−¼perwo\t"), readings())
-def test_checking_against_any_text_never_raises(words, written):
-    """Whatever a clause says, the check ends, and its faults stand in the file."""
-    text, _ = written
-    source = Source(path="r.md", text=f"1.1 {words}\n\n```reading\n{text}```\n")
+def check(source):
+    """The faults of the clauses of a source against its readings."""
     chapter = parse_chapter(source)
     body = Body(id="saltmarsh", name="Saltmarsh Circuit Club", classes={}, place=source.place(1))
     for clause in chapter.clauses:
         blocks = [block for block in chapter.blocks if block.clause == clause.id]
         found = [parse_reading(block, source, vocabulary=VOCABULARY)[0] for block in blocks]
-        for fault in check_against_text([each for each in found if each], clause, body=body, source=source):
-            assert 1 <= fault.place.line <= len(source.lines)
+        yield from check_against_text([each for each in found if each], clause, body=body, source=source)
+
+
+WORDS = st.lists(
+    st.sampled_from(
+        ["10 in", "(254 mm)", "1,050 kg", "10¼", "two", "to", "per", "100 cc", "−3°", "2.5 per cent", "mm", ".", "\n"]
+    )
+    | st.text("0123456789.,/ inmkg()\"'%°-−¼x", max_size=6),
+    max_size=12,
+).map(" ".join)
+
+
+@SETTINGS
+@given(WORDS, readings())
+def test_checking_against_any_text_never_raises(words, written):
+    """Whatever a clause says, the check ends, and its faults stand in the file."""
+    source = Source(path="r.md", text=f"1.1 {words}\n\n```reading\n{written[0]}```\n")
+    assert all(1 <= fault.place.line <= len(source.lines) for fault in check(source))
+
+
+@SETTINGS
+@given(WORDS)
+def test_the_remedy_for_unused_numbers_works(words):
+    """What the fault tells to note is read as the number that it is about, and ends the fault."""
+    text = f"1.1 {words}\n\n```reading\nask: is it so?\n```\n"
+    before = list(check(Source(path="r.md", text=text)))
+    noted = [fault.remedy.partition("noted: [")[2].partition("]`")[0] for fault in before]
+    repaired = text.replace("ask: is it so?", f"ask: is it so?\nnoted: [{', '.join(noted)}]") if noted else text
+    assert list(check(Source(path="r.md", text=repaired))) == []
 
 
 @SETTINGS
