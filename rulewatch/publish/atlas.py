@@ -9,12 +9,12 @@ from functools import cached_property
 from rulewatch.model.change import Change, Comparison
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
-from rulewatch.model.impact import PRECEDENCE, Assessment, Impact
+from rulewatch.model.impact import PRECEDENCE, Assessment, Impact, Outcome
 from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.publish import links
 from rulewatch.publish.cautions import Caution
 from rulewatch.publish.clause_text import opening_words
-from rulewatch.publish.page_model import Cell, ClauseLink, Frame, Link
+from rulewatch.publish.page_parts import Cell, ClauseLink, Frame, Link
 from rulewatch.publish.reading_words import capital
 
 
@@ -139,6 +139,45 @@ class Atlas:
         return {(c.new.body.id, links.season_name(c.new.point)): c for c in self.site.comparisons}
 
     @cached_property
+    def change_anchors(self) -> Mapping[str, tuple[str, ...]]:
+        """For each comparison, by name, the anchors of its changes on its page; repeals go by their old number."""
+        return {links.comparison_name(each): tuple(_anchors(each)) for each in self.site.comparisons}
+
+    @cached_property
+    def anchor_by_key(self) -> Mapping[tuple[str, str], str]:
+        """The anchor of a change by its comparison's name and its own key; of changes with one key, the first."""
+        return {
+            (name, change.key): anchor
+            for name, comparison in self._comparisons.items()
+            for change, anchor in reversed(tuple(zip(comparison.changes, self.change_anchors[name], strict=True)))
+            if change.kinds
+        }
+
+    @cached_property
+    def _comparisons(self) -> Mapping[str, Comparison]:
+        return {links.comparison_name(each): each for each in self.site.comparisons}
+
+    @cached_property
+    def _impacts_by_clause(self) -> Mapping[tuple[str, str, str], tuple[Impact, ...]]:
+        """The impacts, of any outcome but none, by comparison, side and clause."""
+        found: dict[tuple[str, str, str], list[Impact]] = {}
+        for report in self.site.impacts:
+            name = links.comparison_name(report.comparison)
+            for impact in report.impacts:
+                if impact.outcome is not Outcome.NONE:
+                    for side, ids in (("old", impact.old), ("new", impact.new)):
+                        for clause in ids:
+                            found.setdefault((name, side, clause), []).append(impact)
+        return {key: tuple(impacts) for key, impacts in found.items()}
+
+    def impacts_on(self, comparison: Comparison, change: Change) -> list[Impact]:
+        """The impacts, of any outcome but none, to which a change contributes, in order of outcome."""
+        name = links.comparison_name(comparison)
+        keys = [(name, "old", clause.id) for clause in change.old] + [(name, "new", clause.id) for clause in change.new]
+        found = {id(impact): impact for key in keys for impact in self._impacts_by_clause.get(key, ())}
+        return in_order(found.values())
+
+    @cached_property
     def change_of(self) -> Mapping[tuple[str, str, str], Change]:
         """The change that a clause of a newer edition came by, where it changed; by body, season and id."""
         return {
@@ -242,9 +281,16 @@ class Atlas:
             ("Changes", links.FRONT, "changes"),
             ("Rules", links.FRONT, "rules"),
             ("Open", links.OPEN_POINTS, ""),
-            ("How to read this", links.HOW_TO_READ, ""),
+            ("Key", links.HOW_TO_READ, ""),
         ):
             yield Link(text=text, href=links.relative(path, target, anchor), current=path == target and not anchor)
+
+
+def _anchors(comparison: Comparison) -> Iterator[str]:
+    taken = links.Anchors()
+    for change in comparison.changes:
+        anchor = links.clause_anchor(change.key)
+        yield taken.take(anchor if change.new else f"o{anchor}")
 
 
 def in_order(impacts: Iterable[Impact]) -> list[Impact]:

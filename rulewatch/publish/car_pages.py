@@ -11,10 +11,9 @@ from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
-from rulewatch.publish.comparison_page import change_anchors
 from rulewatch.publish.front import impact_subject, is_idle, standing
-from rulewatch.publish.page_model import (
-    CarPage,
+from rulewatch.publish.page_model import CarPage
+from rulewatch.publish.page_parts import (
     Cell,
     ClauseLink,
     EntryView,
@@ -26,7 +25,7 @@ from rulewatch.publish.page_model import (
     WeightView,
 )
 from rulewatch.publish.room import amount_words, margin_words, side_words
-from rulewatch.publish.words import NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
+from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
 
 
 def car_page(atlas: Atlas, car: Car) -> CarPage:
@@ -84,12 +83,11 @@ class _Entry:
     def report(self, report: ImpactReport, impacts: Sequence[Impact]) -> ReportView:
         old, new = self.atlas.book(report.comparison.old), self.atlas.book(report.comparison.new)
         page = links.comparison_page(report.comparison)
-        anchors = change_anchors(report.comparison)
-        by_change = {change.key: anchors[place] for place, change in enumerate(report.comparison.changes) if change.kinds}
+        name = links.comparison_name(report.comparison)
 
         def view(impact: Impact) -> ImpactView:
             key = impact.change.key if impact.change else next(iter((*impact.new, *impact.old)), "")
-            anchor = by_change.get(key, "")
+            anchor = self.atlas.anchor_by_key.get((name, key), "")
             return self.impact(impact, old, new, links.relative(self.path, page, anchor) if anchor else "")
 
         return ReportView(
@@ -136,9 +134,10 @@ class _Entry:
             )
 
     def finding(self, finding: Finding) -> FindingView:
+        needs = [NEEDS[need] for need in NEEDS if need in finding.needs and finding.verdict is Verdict.UNKNOWN]
         return FindingView(
             what=self.atlas.label(finding.subject),
-            note=SORTS[finding.sort],
+            note=listed([word for word in (SORTS[finding.sort], *needs) if word]),
             value=finding.value or "not stated",
             bound=finding.bound,
             room=margin_words(finding.margin),

@@ -30,8 +30,8 @@ def _words(*stems: str) -> re.Pattern[str]:
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
         topic="Safety equipment and fuel",
-        text="Safety equipment, fire systems and fuel systems belong to qualified people. A line here that says legal means that a "
-        "number or a date fits the rule; it does not mean that the part protects anyone.",
+        text="Work for qualified people. Legal here means that a number or a date fits the rule, "
+        "not that the part protects anyone.",
         scopes=("safety", "fuel", "driver", "cockpit"),
         words=_words(
             "safety",
@@ -48,21 +48,19 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         topic="Structure",
-        text="Cages, frames, welds and mountings are designed, made and judged by qualified people. Do not cut, drill or weld "
-        "structure on the word of this page.",
+        text="Designed, made and judged by qualified people. Do not cut, drill or weld on the word of this page.",
         scopes=("cage", "chassis", "towing"),
         words=_words("cage", "roll", "structur", "weld", "chassis", "frame", "tub", "mounting"),
     ),
     Caution(
         topic="Weight and ballast",
-        text="Ballast that comes loose can kill. Mount it as the book says and have the mounting inspected. Weights here are as stated "
-        "or measured by the crew; the scales at the event decide.",
+        text="Loose ballast can kill: mount it as the book says and have it inspected. The scales at the event decide.",
         scopes=("ballast", "car.weight"),
         words=_words("ballast", "minimum weight", "weigh"),
     ),
     Caution(
         topic="Speed",
-        text="What is said here of power, speed or pace is no guidance for driving.",
+        text="No figure here of power, speed or pace is guidance for driving.",
         scopes=("engine.power", "car.speed", "car.power_to_weight"),
         words=_words("speed", "power", "pace", "lap time"),
     ),

@@ -6,23 +6,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from rulewatch.model.change import Change, Comparison, Effect, ValueChange
-from rulewatch.model.impact import Impact, Outcome
+from rulewatch.model.impact import Impact
 from rulewatch.publish import links
-from rulewatch.publish.atlas import Atlas, Book, in_order
+from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.clause_text import opening_words
 from rulewatch.publish.front import comparison_brief
-from rulewatch.publish.page_model import (
-    Cell,
-    ChangeGroup,
-    ChangeView,
-    ClassRow,
-    ComparePage,
-    EffectView,
-    Frame,
-    ImpactLine,
-    ValueView,
-)
+from rulewatch.publish.page_model import ComparePage
+from rulewatch.publish.page_parts import Cell, ChangeGroup, ChangeView, ClassRow, EffectView, Frame, ImpactLine, ValueView
 from rulewatch.publish.room import amount_words, impact_room
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed
@@ -52,25 +43,6 @@ def data_path(what: str, comparison: Comparison) -> str:
     return f"data/{what}-{links.comparison_name(comparison)}.json"
 
 
-def change_anchors(comparison: Comparison) -> dict[int, str]:
-    """The anchor of each change on its comparison's page, by its place in the comparison; repeals go by their old number."""
-    anchors = links.Anchors()
-    return {
-        place: anchors.take(links.clause_anchor(change.key) if change.new else f"o{links.clause_anchor(change.key)}")
-        for place, change in enumerate(comparison.changes)
-    }
-
-
-def impacts_on(change: Change, impacts: Iterable[Impact]) -> list[Impact]:
-    """The impacts, of any outcome but none, to which a change contributes."""
-    old, new = {clause.id for clause in change.old}, {clause.id for clause in change.new}
-    return in_order(
-        impact
-        for impact in impacts
-        if impact.outcome is not Outcome.NONE and (new.intersection(impact.new) or old.intersection(impact.old))
-    )
-
-
 def impact_line(atlas: Atlas, page: str, impact: Impact) -> ImpactLine:
     """What a change does to one entry, with the link from a page to the car."""
     entry, anchor = impact.entry, atlas.impact_anchors.get(id(impact), "")
@@ -90,9 +62,8 @@ class _Builder:
         self.atlas, self.comparison = atlas, comparison
         self.path = links.comparison_page(comparison)
         self.old, self.new = atlas.book(comparison.old), atlas.book(comparison.new)
-        anchors = change_anchors(comparison)
-        self.anchors = {id(change): anchors[place] for place, change in enumerate(comparison.changes)}
-        self.impacts = [impact for report in atlas.site.impacts if report.comparison is comparison for impact in report.impacts]
+        anchors = atlas.change_anchors[links.comparison_name(comparison)]
+        self.anchors = {id(change): anchor for change, anchor in zip(comparison.changes, anchors, strict=True)}
 
     def frame(self) -> Frame:
         comparison, old, new = self.comparison, self.old, self.new
@@ -143,7 +114,7 @@ class _Builder:
             words=words,
             values=tuple(_value(value) for value in change.values),
             touched_by=tuple(self.new.link(self.path, clause) for clause in change.touched_by),
-            impacts=tuple(impact_line(self.atlas, self.path, each) for each in impacts_on(change, self.impacts)),
+            impacts=tuple(impact_line(self.atlas, self.path, each) for each in self.atlas.impacts_on(self.comparison, change)),
         )
 
     def effects(self, change: Change) -> Iterator[EffectView]:

@@ -12,7 +12,8 @@ from rulewatch.model.impact import Assessment, Finding, Impact, Outcome, Verdict
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
-from rulewatch.publish.page_model import (
+from rulewatch.publish.page_model import FrontPage
+from rulewatch.publish.page_parts import (
     BodyBrief,
     BriefItem,
     BulletinBrief,
@@ -21,7 +22,6 @@ from rulewatch.publish.page_model import (
     ComparisonBrief,
     Countdown,
     EntryBrief,
-    FrontPage,
     Link,
     Tally,
 )

@@ -48,7 +48,7 @@ class Renderer:
         self._environment = Environment(
             loader=ChoiceLoader(loaders), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
         )
-        self._environment.filters |= {"day": day_words, "time": _time, "listed": listed, "counted": _counted}
+        self._environment.filters |= {"day": day_words, "time": _time, "listed": listed, "counted": count_words}
         self._environment.globals["always"] = ALWAYS
 
     def page(self, page: Page) -> bytes:
@@ -66,7 +66,3 @@ def assets(overrides: Mapping[str, bytes]) -> dict[str, bytes]:
 
 def _time(day: date, *, weekday: bool = False) -> Markup:
     return Markup('<time datetime="{}">{}</time>').format(day.isoformat(), day_words(day, weekday=weekday))
-
-
-def _counted(number: int, one: str, many: str = "") -> str:
-    return count_words(number, one, many)

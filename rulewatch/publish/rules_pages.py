@@ -5,25 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import partial
 
+from rulewatch.model.change import Change
 from rulewatch.model.clause import Clause
 from rulewatch.model.reading import Reading
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book, Chapter
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.clause_text import clause_html
-from rulewatch.publish.comparison_page import change_anchors, impact_line, impacts_on
+from rulewatch.publish.comparison_page import impact_line
 from rulewatch.publish.front import bulletin_brief, comparison_brief, countdowns, to_scale
-from rulewatch.publish.page_model import (
-    Cell,
-    ChapterBrief,
-    ChapterPage,
-    ClauseView,
-    EditionPage,
-    Frame,
-    ImpactLine,
-    Link,
-    ReadingView,
-)
+from rulewatch.publish.page_model import ChapterPage, EditionPage
+from rulewatch.publish.page_parts import Cell, ChapterBrief, ClauseView, Frame, ImpactLine, Link, ReadingView
 from rulewatch.publish.reading_words import sentences
 from rulewatch.publish.words import KINDS, count_words, day_words
 
@@ -93,12 +85,6 @@ class _Chapters:
     def __init__(self, atlas: Atlas, book: Book) -> None:
         self.atlas, self.book = atlas, book
         self.comparison = atlas.comparison_into.get((book.body, book.season))
-        self.impacts = [
-            impact for report in atlas.site.impacts if report.comparison is self.comparison for impact in report.impacts
-        ]
-        anchors = change_anchors(self.comparison) if self.comparison else {}
-        changes = self.comparison.changes if self.comparison else ()
-        self.anchors = {id(change): anchors[place] for place, change in enumerate(changes)}
         classes = book.edition.body.classes
         self.classes: Mapping[str, str] = {name: classes.get(name, name) for name in book.edition.classes}
 
@@ -164,21 +150,24 @@ class _Chapters:
             amended_by=edition.amended_by.get(clause.id, ""),
             changed=Link(
                 text=f"since {self.atlas.book(self.comparison.old).season}",
-                href=links.relative(path, links.comparison_page(self.comparison), self.anchors[id(change)]),
+                href=links.relative(path, links.comparison_page(self.comparison), self.anchor(change)),
             )
             if change and self.comparison
             else None,
             kinds=tuple(KINDS[kind].word for kind in KINDS if change and kind in change.kinds),
             referred_from=tuple(book.link(path, each) for each in book.referred_from.get(clause.id, ()) if each != clause.id),
-            impacts=self.impact_lines(path, clause),
+            impacts=self.impact_lines(path, change),
         )
 
     def address(self, path: str, clause: str) -> str | None:
         return self.book.href(path, clause) or None
 
-    def impact_lines(self, path: str, clause: Clause) -> tuple[ImpactLine, ...]:
-        change = self.atlas.change_of.get((self.book.body, self.book.season, clause.id))
-        return tuple(impact_line(self.atlas, path, each) for each in impacts_on(change, self.impacts)) if change else ()
+    def anchor(self, change: Change) -> str:
+        return self.atlas.anchor_by_key[links.comparison_name(self.comparison), change.key] if self.comparison else ""
+
+    def impact_lines(self, path: str, change: Change | None) -> tuple[ImpactLine, ...]:
+        found = self.atlas.impacts_on(self.comparison, change) if self.comparison and change else ()
+        return tuple(impact_line(self.atlas, path, each) for each in found)
 
     def reading(self, clause: Clause, reading: Reading) -> ReadingView:
         confirmed, state = self.confirmation(clause, reading)

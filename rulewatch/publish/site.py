@@ -13,10 +13,11 @@ from rulewatch.publish.cautions import CAUTIONS
 from rulewatch.publish.comparison_page import compare_page, data_path
 from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_bytes, schema_bytes
 from rulewatch.publish.front import front_page
-from rulewatch.publish.page_model import Cell, HowToReadPage, Link, OpenGroup, OpenPage, Page
+from rulewatch.publish.page_model import HowToReadPage, OpenPage, Page
+from rulewatch.publish.page_parts import Cell, Link, OpenGroup
 from rulewatch.publish.rendering import Renderer, assets
 from rulewatch.publish.rules_pages import chapter_pages, edition_page
-from rulewatch.publish.words import EFFECTS, KINDS, NOT_APPLYING, OUTCOMES, VERDICTS, count_words, day_words
+from rulewatch.publish.words import EFFECTS, KINDS, NOT_APPLYING, OPEN, OUTCOMES, VERDICTS, Term, count_words, day_words
 
 
 def site_files(site: SiteInput, *, overrides: Mapping[str, bytes] | None = None) -> dict[str, bytes]:
@@ -71,10 +72,15 @@ def open_page(atlas: Atlas) -> OpenPage:
             ),
         ),
         groups=tuple(
-            OpenGroup(title=CODES.get(code, code), anchor=f"open-{links.slug(code)}", points=tuple(each))
+            OpenGroup(term=open_term(code), anchor=f"open-{links.slug(code)}", points=tuple(each))
             for code, each in found.items()
         ),
     )
+
+
+def open_term(code: str) -> Term:
+    """The word for a sort of open points; the code itself with its sentence where the site has no word of its own."""
+    return OPEN.get(code) or Term(word=code, mark="query", meaning=CODES.get(code, ""))
 
 
 def how_to_read_page(atlas: Atlas) -> HowToReadPage:

@@ -111,6 +111,18 @@ KINDS: dict[Kind, Term] = {
     Kind.JOIN: Term(word="joined", mark="", meaning="Several clauses became one."),
 }
 
+OPEN: dict[str, Term] = {
+    "unread": Term(word="To read", mark="page", meaning="No reading covers the clause: nothing in it is checked on any car."),
+    "unconfirmed": Term(
+        word="To confirm", mark="page", meaning="Nobody has compared the reading with the text that stands there now."
+    ),
+    "unanswered": Term(word="To ask", mark="query", meaning="A question to the officials waits for its answer."),
+    "unmeasured": Term(word="To measure", mark="rule", meaning="A rule asks for a value that the car does not state as asked."),
+    "unpaired": Term(
+        word="To pair", mark="shift", meaning="It is not certain which clause of the old book this one comes from."
+    ),
+}
+
 NEEDS: dict[Need, str] = {Need.MEASURE: "to measure", Need.READ: "to read"}
 
 SORTS: dict[Sort, str] = {

@@ -71,7 +71,9 @@ def kg(number: str) -> Amount:
 
 VOCABULARY = Vocabulary(
     quantities={
-        name: Quantity(name=name, kind=ValueKind.AMOUNT, label=label, component=name.rpartition(".")[0], system=name.split(".")[0])
+        name: Quantity(
+            name=name, kind=ValueKind.AMOUNT, label=label, component=name.rpartition(".")[0], system=name.split(".")[0]
+        )
         for name, label in {
             "wheels.rear.rim_width": "Rear rim width",
             "wheels.front.rim_width": "Front rim width",
@@ -198,7 +200,9 @@ def edition(season: str, texts: dict[str, dict[str, str]], **parts: object) -> E
     rim = inch("10.5") if season == "2026" else inch("10")
     readings = {
         "3.1": (
-            reading("3.1", found["3.1"].text, minimum=MinimumWeight(bound=Fixed(value=kg("1000")), with_driver=True, place=PLACE)),
+            reading(
+                "3.1", found["3.1"].text, minimum=MinimumWeight(bound=Fixed(value=kg("1000")), with_driver=True, place=PLACE)
+            ),
         ),
         "3.2(a)": (
             reading(
@@ -224,9 +228,7 @@ def edition(season: str, texts: dict[str, dict[str, str]], **parts: object) -> E
                 None,
                 limits=(Test(subject="safety.harness", constraint=Presence(present=True), place=PLACE),),
                 ask="What counts as a sufficient mounting?",
-                answered=Answer(on=date(2026, 12, 2), by="the technical office", ref="letter 14")
-                if season == "2027"
-                else None,
+                answered=Answer(on=date(2026, 12, 2), by="the technical office", ref="letter 14") if season == "2027" else None,
             ),
         ),
     }
@@ -241,7 +243,13 @@ def edition(season: str, texts: dict[str, dict[str, str]], **parts: object) -> E
             previous="2026" if season == "2027" else "",
             place=PLACE,
             events=(
-                Event(id="first-light", title="First Light Meeting", on=date(2027, 3, 20), until=date(2027, 3, 21), track="Eelgrass Ring"),
+                Event(
+                    id="first-light",
+                    title="First Light Meeting",
+                    on=date(2027, 3, 20),
+                    until=date(2027, 3, 21),
+                    track="Eelgrass Ring",
+                ),
                 Event(id="ebb", title="Ebb Tide Races", on=date(2027, 5, 8), track="Long Sluice"),
             )
             if season == "2027"
@@ -375,7 +383,10 @@ CHANGES = (
         Kind.SUBSTITUTION,
         certainty=0.91,
         words=(
-            (Mark.KEEP, "Harness The harness shall be attached at no fewer than six points and shall be no more than 5 years old."),
+            (
+                Mark.KEEP,
+                "Harness The harness shall be attached at no fewer than six points and shall be no more than 5 years old.",
+            ),
             (Mark.ADD, " Its mountings shall be sufficient."),
         ),
         **every(Effect.UNDECIDED, "the reading asks a question"),
@@ -388,7 +399,9 @@ ENTRY_B = Entry(
     body="saltmarsh",
     class_name="silhouette-b",
     place=PLACE,
-    waivers=(Waiver(clause="5.1.1", limits=(), until=date(2027, 6, 30), paper="Letter 9 of the technical office", place=PLACE),),
+    waivers=(
+        Waiver(clause="5.1.1", limits=(), until=date(2027, 6, 30), paper="Letter 9 of the technical office", place=PLACE),
+    ),
 )
 ENTRY_SALOON = Entry(body="saltmarsh", class_name="open-saloon", place=PLACE, since=date(2027, 4, 1))
 CARS = (
@@ -404,11 +417,13 @@ CARS = (
 )
 
 
-def impact(car: str, entry: Entry, id_: str, outcome: Outcome, before: Side, after: Side, **parts: object) -> Impact:
+def impact(car: str, entry: Entry, id_: str, outcome: Outcome, *sides: Side, **parts: object) -> Impact:
     """What the change that leads to a clause, or away from it, does."""
     found = next(each for each in CHANGES if id_ in {one.id for one in (*each.new, *each.old)})
     old, new = tuple(one.id for one in found.old), tuple(one.id for one in found.new)
-    return Impact(car=car, entry=entry, old=old, new=new, outcome=outcome, before=before, after=after, change=found, **parts)  # type: ignore[arg-type]
+    return Impact(
+        car=car, entry=entry, old=old, new=new, outcome=outcome, before=sides[0], after=sides[1], change=found, **parts
+    )  # type: ignore[arg-type]
 
 
 def side(verdict: Verdict, margin: Amount | None = None) -> Side:
@@ -417,7 +432,9 @@ def side(verdict: Verdict, margin: Amount | None = None) -> Side:
 
 
 IMPACTS = (
-    impact("curlew", ENTRY_B, "5.3", Outcome.NONE, side(Verdict.LEGAL), side(Verdict.LEGAL), why="only its number or place changed"),
+    impact(
+        "curlew", ENTRY_B, "5.3", Outcome.NONE, side(Verdict.LEGAL), side(Verdict.LEGAL), why="only its number or place changed"
+    ),
     impact(
         "curlew",
         ENTRY_B,
@@ -601,7 +618,12 @@ OPEN = (
         remedy="write one below it",
         warning=True,
     ),
-    Fault(code="missing-key", place=Place(path="cars/curlew/car.yaml"), found="Harness date of manufacture is not stated", warning=True),
+    Fault(
+        code="missing-key",
+        place=Place(path="cars/curlew/car.yaml"),
+        found="Harness date of manufacture is not stated",
+        warning=True,
+    ),
 )
 
 SITE = SiteInput(

@@ -1,0 +1,362 @@
+"""The parts that pages are made of, as values: everything a template needs, worked out, in the order in which it is shown.
+
+Texts are plain (templates escape them); only fields of type `Markup` hold HTML, made by `clause_text`. A `href` is relative
+to the page it stands on; an empty one means that there is nothing to lead to.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from markupsafe import Markup
+
+from rulewatch.publish.cautions import Caution
+from rulewatch.publish.words import Term
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """A text that leads somewhere. `current` marks the page itself in a row of links."""
+
+    text: str
+    href: str = ""
+    current: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """One cell of a page's title plate."""
+
+    label: str
+    value: str
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What all pages have in common. `crumbs` lead down to the page, which is not one of them."""
+
+    path: str
+    heading: str
+    site: str
+    style: str
+    front: str
+    nav: tuple[Link, ...]
+    crumbs: tuple[Link, ...]
+    cells: tuple[Cell, ...]
+    cautions: tuple[Caution, ...]
+    day: date
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """How often a word of a closed list came up."""
+
+    term: Term
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClauseLink:
+    """A clause by number and first words."""
+
+    number: str
+    words: str = ""
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Countdown:
+    """An event ahead or under way, `when` in words. `days` is 0 from its first day on; `length` is that of its line, in steps of 5 %."""
+
+    title: str
+    body: str
+    on: date
+    days: int
+    when: str
+    length: int = 100
+    track: str = ""
+    cars: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BriefItem:
+    """One thing that matters about an entry."""
+
+    term: Term
+    what: str
+    why: str
+    href: str
+    clauses: tuple[ClauseLink, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryBrief:
+    """An entry on the front page: its standing, the most pressing items, and how many more there are."""
+
+    title: str
+    season: str
+    href: str
+    standing: tuple[Tally, ...]
+    tallies: tuple[Tally, ...]
+    items: tuple[BriefItem, ...]
+    more: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarBrief:
+    """A car on the front page."""
+
+    name: str
+    href: str
+    entries: tuple[EntryBrief, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BulletinBrief:
+    """A bulletin and what it amends."""
+
+    body: str
+    season: str
+    number: str
+    title: str
+    published: date
+    effective: date
+    draft: bool
+    in_force: bool
+    events: tuple[str, ...]
+    amended: tuple[ClauseLink, ...]
+    repealed: tuple[ClauseLink, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparisonBrief:
+    """A comparison in one line."""
+
+    title: str
+    href: str
+    changed: int
+    total: int
+    kinds: tuple[Tally, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyBrief:
+    """A body with its editions, the newest first."""
+
+    name: str
+    editions: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EffectView:
+    """One effect with the classes that it is the same for."""
+
+    term: Term
+    classes: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ValueView:
+    """A value that moved; an empty side where it came or went."""
+
+    old: str
+    new: str
+    delta: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImpactLine:
+    """What a change does to one entry, in a line."""
+
+    car: str
+    entry: str
+    href: str
+    term: Term
+    room: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeView:
+    """One change. `words` are runs of text, each with `ins`, `del` or nothing.
+
+    `doubt` says how sure the pairing is, and `doubtful` that a person should look at it.
+    """
+
+    anchor: str
+    old: tuple[ClauseLink, ...]
+    new: tuple[ClauseLink, ...]
+    heading: str
+    kinds: tuple[Term, ...]
+    wording_only: bool
+    effects: tuple[EffectView, ...]
+    doubt: str
+    doubtful: bool
+    settled: bool
+    words: tuple[tuple[str, str], ...]
+    values: tuple[ValueView, ...]
+    touched_by: tuple[ClauseLink, ...]
+    impacts: tuple[ImpactLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeGroup:
+    """The changes of one chapter."""
+
+    title: str
+    anchor: str
+    changes: tuple[ChangeView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassRow:
+    """How many changes have each effect for a class, in the order of the page's `effects`."""
+
+    name: str
+    counts: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingView:
+    """One reading in words. `state` says who confirmed it, or why it does not count as confirmed."""
+
+    sentences: tuple[str, ...]
+    confirmed: bool
+    state: str
+    question: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClauseView:
+    """One clause as it stands. `level` is its heading's, 0 for a clause without one."""
+
+    id: str
+    anchor: str
+    level: int
+    heading: str
+    text: Markup
+    container: bool
+    readings: tuple[ReadingView, ...]
+    amended_by: str
+    changed: Link | None
+    kinds: tuple[str, ...]
+    referred_from: tuple[ClauseLink, ...]
+    impacts: tuple[ImpactLine, ...]
+
+    @property
+    def bare(self) -> bool:
+        """Whether nothing but an anchor is left, because the page's title says all that the clause says."""
+        return not (self.id or self.text or self.readings or self.changed or self.referred_from)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChapterBrief:
+    """One chapter in an edition's contents."""
+
+    title: str
+    href: str
+    clauses: int
+    changed: int
+    unread: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImpactView:
+    """One impact in full."""
+
+    anchor: str
+    term: Term
+    what: str
+    why: str
+    old: tuple[ClauseLink, ...]
+    new: tuple[ClauseLink, ...]
+    before: str
+    after: str
+    also: str
+    job: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingView:
+    """One finding: what it is about, the car's value, the bound, the room between, and why unless the row says it all."""
+
+    what: str
+    note: str
+    value: str
+    bound: str
+    room: str
+    clauses: tuple[ClauseLink, ...]
+    why: str
+    shows_why: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingGroup:
+    """The findings of one verdict."""
+
+    term: Term
+    anchor: str
+    findings: tuple[FindingView, ...]
+    folded: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightRow:
+    """One line of the weight's build-up."""
+
+    label: str
+    clause: ClauseLink
+    amount: str
+    total: str
+    certain: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightView:
+    """The minimum weight, the car's, and what follows, in words; `reasons` where the verdict rests on more than the sum."""
+
+    rows: tuple[WeightRow, ...]
+    minimum: str
+    car: str
+    term: Term
+    result: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportView:
+    """What the changes of one comparison do to an entry; `idle` are those without effect."""
+
+    title: str
+    href: str
+    impacts: tuple[ImpactView, ...]
+    idle: tuple[ImpactView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryView:
+    """One entry of a car."""
+
+    title: str
+    season: str
+    anchor: str
+    dates: str
+    waivers: tuple[str, ...]
+    standing: tuple[Tally, ...]
+    reports: tuple[ReportView, ...]
+    groups: tuple[FindingGroup, ...]
+    weight: WeightView | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenGroup:
+    """Open points of one sort: where, and what."""
+
+    term: Term
+    anchor: str
+    points: tuple[tuple[str, str], ...]
