@@ -26,6 +26,7 @@ def words_of(change: Change) -> tuple[Run, ...]:
     runs = [(tag, _folded(text)) for tag, text in runs]
     if any(TABLE_LINE.search(clause.text) for clause in (*change.old, *change.new)):
         runs = [(tag, _rows(text)) for tag, text in runs]
+        runs[-1] = (runs[-1][0], runs[-1][1].rstrip(" ·"))
     return tuple(_spaced(_below_heading(runs, change)))
 
 
@@ -49,9 +50,14 @@ def _folded(text: str) -> str:
 
 
 def _rows(text: str) -> str:
-    """The rows of a Markdown table on lines of their own, its rules left out, its cells parted by a dot."""
+    """The rows of a Markdown table on lines of their own, its rules left out, its cells parted by a dot.
+
+    In a folded text a row ends where two bars meet, and the first begins after the end of a sentence.
+    """
+    text = re.sub(r"(?<=[.:;]) \|", "\n|", text)
     text = re.sub(r"\s*\|[-:|\s]*-[-:|\s]*\|\s*|\s*\|\s*\|\s*", "\n", text)
-    return re.sub(r"[ \t]*\|[ \t]*", " · ", text)
+    text = re.sub(r"[ \t]*\|[ \t]*", " · ", text)
+    return re.sub(r"(?<=\n)[ ·]+|[ ·]+(?=\n)", "", text)
 
 
 def _below_heading(runs: list[Run], change: Change) -> list[Run]:

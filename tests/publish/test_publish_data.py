@@ -1,0 +1,80 @@
+"""Comparisons and impacts as data, against the published schemas."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+from jsonschema import Draft202012Validator, ValidationError
+from publish_example import COMPARISON, IMPACTS
+
+from rulewatch.model.change import Kind
+from rulewatch.model.impact import PRECEDENCE
+from rulewatch.publish.data import comparison_data, impact_data, json_bytes, schema_bytes
+
+
+def validator(name: str) -> Draft202012Validator:
+    """The validator of a packaged schema, which is checked itself against JSON Schema 2020-12's own."""
+    schema = json.loads(schema_bytes(name))
+    Draft202012Validator.check_schema(schema)
+    return Draft202012Validator(schema)
+
+
+@pytest.mark.parametrize("unchanged", [False, True])
+def test_comparison_meets_its_schema(unchanged):
+    """Changed clauses alone, and all of them."""
+    data = comparison_data(COMPARISON, unchanged=unchanged)
+    validator("compare.schema.json").validate(json.loads(json_bytes(data)))
+    assert len(data["changes"]) == (18 if unchanged else 8)
+
+
+def test_impacts_meet_their_schema():
+    """In the order given."""
+    data = impact_data(IMPACTS)
+    validator("impact.schema.json").validate(json.loads(json_bytes(data)))
+    assert [each["outcome"] for each in data["impacts"]] == [each.outcome.value for each in IMPACTS]
+
+
+def test_published_files_meet_their_schemas(files):
+    """What the site publishes is what the command line prints."""
+    compare = json.loads(files["data/compare-saltmarsh-2026-2027.json"])
+    impact = json.loads(files["data/impact-saltmarsh-2026-2027.json"])
+    validator("compare.schema.json").validate(compare)
+    validator("impact.schema.json").validate(impact)
+    assert compare == json.loads(json_bytes(comparison_data(COMPARISON)))
+    assert files["data/compare.schema.json"] == schema_bytes("compare.schema.json")
+
+
+def test_shape_of_a_change():
+    """Kinds, both sides, effects by class, certainty, words, and values with an ASCII minus."""
+    rims = next(each for each in comparison_data(COMPARISON)["changes"] if each["new"] == ["5.1.2"])
+    assert rims["kinds"] == ["substitution"]
+    assert rims["effects"] == {"silhouette-b": "tightened", "silhouette-a": "tightened", "open-saloon": "same"}
+    assert rims["words"][1] == ["drop", "10.5 in (266.7 mm)"]
+    assert rims["values"][0] == {"old": "10.5 in", "new": "10 in", "delta": "-0.5 in"}
+    assert rims["witness"] is None
+
+
+def test_schemas_know_every_word_of_the_closed_lists():
+    """Kinds and outcomes of the schemas are those of the program, the outcomes in order of precedence."""
+    compare, impact = json.loads(schema_bytes("compare.schema.json")), json.loads(schema_bytes("impact.schema.json"))
+    assert set(compare["$defs"]["kind"]["enum"]) == {kind.value for kind in Kind}
+    assert impact["$defs"]["outcome"]["enum"] == [outcome.value for outcome in PRECEDENCE]
+
+
+def test_schema_refuses_what_is_not_data_of_ours():
+    """An unknown key, a certainty beyond 1 and a kind outside the list do not pass."""
+    check = validator("compare.schema.json")
+    for wrong in ({"extra": 1}, {"certainty": 1.2}, {"kinds": ["edited"]}):
+        data = comparison_data(COMPARISON)
+        data["changes"][0] |= wrong
+        with pytest.raises(ValidationError):
+            check.validate(data)
+
+
+def test_witness_is_text_by_quantity():
+    """Whatever a witness holds is given as text."""
+    changed = replace(COMPARISON.changed[0], witness={"car.weight": 990})
+    data = comparison_data(replace(COMPARISON, changes=(changed,)))
+    assert data["changes"][0]["witness"] == {"car.weight": "990"}
