@@ -85,7 +85,7 @@ def _about(change: Change) -> Iterator[str]:
     elif change.kinds:
         yield " and ".join(change.kinds)
     if change.reinterpreted:
-        yield "read otherwise than before, under unchanged text"
+        yield f"read otherwise than before, under unchanged text: {'; '.join(change.reinterpreted)}"
     if change.touched_by:
         yield f"unchanged, but refers to {', '.join(change.touched_by)}"
     by_effect: dict[Effect, list[str]] = {}

@@ -6,6 +6,7 @@ import json
 import shutil
 import sys
 import unicodedata
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any, NoReturn
@@ -16,6 +17,7 @@ from rulewatch.model.fault import Fault
 from rulewatch.pipeline import Result
 
 WIDEST = 100
+MOST_WARNINGS = 5
 
 
 def plain(text: str) -> str:
@@ -38,14 +40,29 @@ def say(text: str = "", **style: Any) -> None:
     click.secho(plain(text), **style)
 
 
-def print_faults(faults: Iterable[Fault], *, err: bool = True) -> None:
-    """Print faults one under the other, each with its source line."""
+def print_faults(faults: Iterable[Fault], *, err: bool = True, most: int | None = None) -> None:
+    """Print faults one under the other, each with its source line.
+
+    Of more than `most` warnings of one kind in one file the others are only counted.
+    """
+    seen: Counter[tuple[str, str]] = Counter()
     for fault in faults:
-        head, *rest = plain(str(fault)).split("\n")
-        place, code, message = plain(str(fault.place)), fault.code, plain(fault.message)
-        if head == f"{place}: {code} {message}":
-            head = f"{click.style(place + ':', bold=True)} {click.style(code, fg=None if fault.warning else 'red')} {message}"
-        click.echo("\n".join((head, *rest)), err=err)
+        kind = (fault.place.path, fault.code)
+        seen[kind] += fault.warning
+        if most is None or seen[kind] <= most:
+            _print_fault(fault, err=err)
+    for (path, code), count in seen.items():
+        if most is not None and count > most:
+            click.echo(f"{plain(path)}: {code} {count - most} more", err=err)
+
+
+def _print_fault(fault: Fault, *, err: bool) -> None:
+    head, *rest = plain(str(fault)).split("\n")
+    place, message = plain(str(fault.place)), plain(fault.message)
+    if head == f"{place}: {fault.code} {message}":
+        code = click.style(fault.code, fg=None if fault.warning else "red")
+        head = f"{click.style(place + ':', bold=True)} {code} {message}"
+    click.echo("\n".join((head, *rest)), err=err)
 
 
 def print_json(data: Mapping[str, Any]) -> None:
@@ -56,7 +73,8 @@ def print_json(data: Mapping[str, Any]) -> None:
 
 def needed(result: Result[Any]) -> Any:
     """The value of a result; faults are printed, and any that is more than a warning ends the command with status 2."""
-    print_faults(result.faults)
+    # A downloaded book may repeat hundreds of numbers.
+    print_faults(result.faults, most=MOST_WARNINGS)
     if result.wrong or result.value is None:
         fail(len(result.wrong))
     return result.value

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rulewatch.compare.effect import Editions, effects
-from rulewatch.compare.keys import changed_readings
 from rulewatch.compare.pairing import pair
+from rulewatch.compare.reinterpretation import reread
 from rulewatch.compare.wording import difference, value_changes
 from rulewatch.model.change import Change, Comparison, Kind, Pairing
 from rulewatch.model.clause import Clause
@@ -50,9 +50,9 @@ def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change
     wording = difference(old_text, new_text, book.renumbered)
     kinds = _kinds(before, after, book, same_text=wording.same)
     if not kinds:
-        reread = changed_readings(old.readings, new.readings, book.renumbered, pairing.old[0])
+        otherwise = reread(old.readings.get(before[0].id, ()), new.readings.get(after[0].id, ()), book.renumbered)
         return Change(
-            old=before, new=after, kinds=(), certainty=pairing.certainty, settled=pairing.settled, reinterpreted=reread
+            old=before, new=after, kinds=(), certainty=pairing.certainty, settled=pairing.settled, reinterpreted=otherwise
         )
     reworded = not wording.same and not wording.wording_only
     decided = effects(before, after, Editions(old=old, new=new, renumbered=book.renumbered), reworded=reworded)

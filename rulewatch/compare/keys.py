@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from rulewatch.model.quantity import Amount
@@ -151,12 +151,3 @@ def rest_key(reading: Reading, renumbered: Mapping[str, str] = MappingProxyType(
         *(("measured", *condition) for condition in reading.measured),
         *((("from", reading.since), ("until", reading.until)) if reading.since or reading.until else ()),
     )
-
-
-def changed_readings(
-    old: Mapping[str, Sequence[Reading]], new: Mapping[str, Sequence[Reading]], renumbered: Mapping[str, str], clause: str
-) -> bool:
-    """Whether an old clause whose text did not change is read otherwise now than before."""
-    before = sorted(repr(reading_key(reading, renumbered)) for reading in old.get(clause, ()))
-    after = sorted(repr(reading_key(reading)) for reading in new.get(renumbered.get(clause, clause), ()))
-    return before != after

@@ -69,7 +69,7 @@ class Change:
     """One pairing of clauses between two points, with its kinds and its effect per class.
 
     `kinds` is empty for an unchanged clause. `wording_only` marks a substitution from the closed list of differences that
-    change nothing; `reinterpreted` marks readings that changed under unchanged text, which is no change of the rules.
+    change nothing; `reinterpreted` says, part by part, what is read otherwise under unchanged text, which is no change of the rules.
     `touched_by` gives, for a clause that refers to changed ones, the path of ids that leads there.
     """
 
@@ -83,7 +83,7 @@ class Change:
     why: Mapping[str, str] = field(default_factory=dict)  # the reason of each effect, in words, by class
     witness: Mapping[str, object] | None = None
     wording_only: bool = False
-    reinterpreted: bool = False
+    reinterpreted: tuple[str, ...] = ()
     settled: bool = False
     touched_by: tuple[str, ...] = ()
 

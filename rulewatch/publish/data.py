@@ -53,7 +53,7 @@ def _change(change: Change) -> dict[str, Any]:
         "certainty": round(change.certainty, 4),
         "settled": change.settled,
         "wording_only": change.wording_only,
-        "reinterpreted": change.reinterpreted,
+        "reinterpreted": list(change.reinterpreted),
         "touched_by": list(change.touched_by),
         "words": [[mark.value, text] for mark, text in change.words],
         "values": [_value(value) for value in change.values],
