@@ -9,9 +9,10 @@ from itertools import pairwise
 from rulewatch.model.quantity import NUMBER, Amount, Unit, find_unit
 from rulewatch.model.reading import Bound, Fixed, Greatest, Least, Linear, Sheet, Steps
 from rulewatch.model.vocabulary import Quantity, ValueKind
-from rulewatch.parse.fields import Fields, described, open_fields
+from rulewatch.parse.fields import Fields, described, fields_of
 from rulewatch.parse.nodes import ListNode, MapNode, Node, ScalarNode
 from rulewatch.parse.values import (
+    KINDS,
     ReadingContext,
     kind_of,
     read_amount_of,
@@ -48,10 +49,7 @@ def read_bound(node: Node, quantity: Quantity, context: ReadingContext) -> Bound
 
 
 def _open(node: MapNode, quantity: Quantity, context: ReadingContext, *required: str, optional: tuple[str, ...] = ()) -> Fields:
-    name = f"the bound of `{quantity.name}`"
-    return open_fields(node, context, name, required=required, optional=optional) or Fields(
-        node=node, report=context, name=name
-    )
+    return fields_of(node, context, f"the bound of `{quantity.name}`", required=required, optional=optional)
 
 
 # --- The greatest or the least of several -----------------------------------------------------------------------------
@@ -149,12 +147,14 @@ def _check_kinds(fields: Fields, of: Quantity, limited: Quantity, context: Readi
         context.fault(
             "wrong-type",
             fields.place_of("of"),
-            f"`{of.name}` is {of.kind.value}",
-            expected=f"{limited.kind.value} for {limited.name}",
+            f"`{of.name}` is {KINDS[of.kind]}",
+            expected=f"{KINDS[limited.kind]} for {limited.name}",
         )
     for key in ("rate", "plus"):
         if fields.has(key):
-            context.fault("wrong-value", fields.place_of(key), f"`{key}` for {limited.kind.value}", remedy=f"leave `{key}` out")
+            context.fault(
+                "wrong-value", fields.place_of(key), f"`{key}` for {KINDS[limited.kind]}", remedy=f"leave `{key}` out"
+            )
 
 
 # --- Steps of another quantity ----------------------------------------------------------------------------------------
@@ -188,7 +188,7 @@ def _read_by(fields: Fields, context: ReadingContext) -> Quantity | None:
     if by is None:
         unknown_quantity(node, context)
     elif by.kind is not ValueKind.AMOUNT:
-        context.fault("wrong-type", node, f"steps by `{name}`, which is {by.kind.value}", expected="a quantity with a number")
+        context.fault("wrong-type", node, f"`{name}` is {KINDS[by.kind]}", expected="an amount to make steps of")
         return None
     return by
 

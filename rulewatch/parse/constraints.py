@@ -19,7 +19,7 @@ from rulewatch.model.reading import (
 )
 from rulewatch.model.vocabulary import Quantity, ValueKind
 from rulewatch.parse.bounds import is_bound, read_bound
-from rulewatch.parse.fields import Fields, one_of, open_fields, read_items, read_mapping, read_word
+from rulewatch.parse.fields import Fields, fields_of, one_of, read_items, read_mapping, read_word
 from rulewatch.parse.nodes import ListNode, MapNode, Node, ScalarNode
 from rulewatch.parse.values import ReadingContext, read_value, unknown_quantity
 
@@ -114,9 +114,7 @@ def _read_range(node: MapNode, quantity: Quantity, context: ReadingContext) -> R
         expected = one_of(quantity.choices) if quantity.choices else "a text"
         context.fault("wrong-type", node, f"a range for `{quantity.name}`", expected=expected)
         return None
-    fields = open_fields(node, context, f"the range of `{quantity.name}`", optional=(*LOW, *HIGH))
-    if fields is None:
-        return None
+    fields = fields_of(node, context, f"the range of `{quantity.name}`", optional=(*LOW, *HIGH))
     if not node.pairs:
         context.fault("wrong-value", node, f"an empty range for `{quantity.name}`", expected="min, over, max or under")
     _check_one_of_each(fields)

@@ -125,8 +125,13 @@ def open_fields(
 ) -> Fields | None:
     """A mapping whose keys are known. Reports a node that is no mapping (None), unknown keys and missing ones."""
     mapping = read_mapping(node, report, name)
-    if mapping is None:
-        return None
+    return fields_of(mapping, report, name, required=required, optional=optional) if mapping is not None else None
+
+
+def fields_of(
+    mapping: MapNode, report: Report, name: str, *, required: Iterable[str] = (), optional: Iterable[str] = ()
+) -> Fields:
+    """The fields of a mapping. Reports unknown keys and missing ones."""
     needed = tuple(required)
     known = (*needed, *optional)
     for key, _ in mapping:

@@ -26,7 +26,7 @@ from rulewatch.model.vocabulary import Quantity, ValueKind, Vocabulary
 from rulewatch.parse.bounds import read_bound
 from rulewatch.parse.clauses import ReadingBlock
 from rulewatch.parse.constraints import read_condition, read_tests
-from rulewatch.parse.fields import Fields, open_fields, read_text, shortened
+from rulewatch.parse.fields import Fields, fields_of, open_fields, read_text, shortened
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.values import (
     ReadingContext,
@@ -189,12 +189,9 @@ def _read_rounding(weight: Fields, context: ReadingContext) -> Rounding | None:
 
 
 def _read_adder(node: MapNode, context: ReadingContext) -> WeightAdder | None:
-    fields = open_fields(node, context, "weight", required=("add",))
-    add = fields.get("add") if fields else None
-    if add is None:
-        return None
-    amount = read_any_amount(add, "add", context)
-    if amount is None:
+    add = fields_of(node, context, "weight", required=("add",)).get("add")
+    amount = read_any_amount(add, "add", context) if add is not None else None
+    if add is None or amount is None:
         return None
     if amount.unit.symbol == "%":
         return WeightAdder(share=amount.number / 100, printed=str(amount), place=add.place)

@@ -15,6 +15,12 @@ from rulewatch.model.vocabulary import Quantity, ValueKind, Vocabulary
 from rulewatch.parse.fields import NO, YES, Report, described, nearest, read_date, read_text, read_word, shortened
 from rulewatch.parse.nodes import Node, ScalarNode
 
+KINDS = {
+    ValueKind.AMOUNT: "an amount",
+    ValueKind.CHOICE: "a word of a list",
+    ValueKind.DATE: "a date",
+    ValueKind.TEXT: "a text",
+}
 SIGN = re.compile(r"^(?:±|\+/-|\+-)\s*")
 
 
