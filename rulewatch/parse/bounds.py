@@ -1,4 +1,4 @@
-"""Bounds: a value, steps of another quantity, a linear function of one, the greatest or the least of several (DESIGN 4)."""
+"""Bounds: a value, steps of another quantity, a linear function of one, the greatest or the least of several."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Constraints: what a quantity or component must be, and conditions made of them, from YAML nodes (DESIGN 4)."""
+"""Constraints: what a quantity or component must be, and conditions made of them, from YAML nodes."""
 
 from __future__ import annotations
 

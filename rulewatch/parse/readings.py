@@ -1,4 +1,4 @@
-"""Readings: the YAML under a clause, key by key, into what it says (DESIGN 4)."""
+"""Readings: the YAML under a clause, key by key, into what it says; docs/reference/formats.md has every key."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Readings checked against the text of their clause (DESIGN 4): both must have the same numbers.
+"""Readings checked against the text of their clause: both must have the same numbers.
 
 A reading may write an amount in another unit, never with another value. Where a text states a value in two units, the body
 says which of them rules, and a reading must have that one. Words count as the numbers that they name: two, per cent.

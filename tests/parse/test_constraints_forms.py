@@ -1,4 +1,4 @@
-"""Constraints, bounds and conditions: every form that DESIGN 4 gives. Their faults stand in tests/broken/readings."""
+"""Constraints, bounds and conditions: every form that docs/reference/formats.md gives. Their faults stand in tests/broken/readings."""
 
 from datetime import date
 from fractions import Fraction
