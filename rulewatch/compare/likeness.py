@@ -46,7 +46,7 @@ class Weights:
         self._words = {text: tuple(significant(text, stock)) for text in dict.fromkeys(texts)}
         self._stems = {text: Counter(map(stem, words)) for text, words in self._words.items()}
         spread = Counter(word for text in texts for word in self._stems[text])
-        self._only = self._in_one(books[0]) & self._in_one(books[1])
+        self._only = frozenset(self._in_one(books[0]) & self._in_one(books[1]))
         self.weight = {word: log(1 + len(texts) / seen) for word, seen in spread.items()}
         self.rare = log(1 + len(texts))  # the weight of a word that stands in one clause only
 
