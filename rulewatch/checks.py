@@ -127,14 +127,11 @@ def _open(code: str, place: Place, found: str, remedy: str) -> Fault:
 
 
 def open_unread(everything: Everything) -> Iterator[Fault]:
-    """Clauses without a reading; a heading that only holds other clauses asks for none."""
+    """Clauses without a reading."""
     for edition in everything.editions:
-        parents = {clause.parent for clause in edition.clauses}
-        for clause in edition.clauses:
-            only_heading = clause.container or (clause.id in parents and clause.folded == clause.heading)
-            if not edition.readings.get(clause.id) and not only_heading:
-                found = f"{clause.id} of {edition.point} has no reading"
-                yield _open("unread", clause.place, found, "write one, or say what it `concerns` if not the car")
+        for clause in edition.unread:
+            found = f"{clause.id} of {edition.point} has no reading"
+            yield _open("unread", clause.place, found, "write one, or say what it `concerns` if not the car")
 
 
 def open_unconfirmed(everything: Everything) -> Iterator[Fault]:

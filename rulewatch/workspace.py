@@ -1,6 +1,6 @@
 """A workspace read: from the files of a tree to values, each file once.
 
-It knows which file holds what (DESIGN 3) and nothing of what the values mean. Faults gather as files are read, so that a
+It knows which file holds what and nothing of what the values mean. Faults gather as files are read, so that a
 command reports all of them together.
 """
 

@@ -32,7 +32,7 @@ def outcomes(
     margin_after: Amount | None = None,
     needs: frozenset[Need] = frozenset(),
 ) -> tuple[Outcome, ...]:
-    """The outcomes of a verdict before and after (DESIGN 7), most important first; none where nothing changed for the car.
+    """The outcomes of a verdict before and after, most important first; none where nothing changed for the car.
 
     No margin on one side means that nothing bounds the car there.
     """
@@ -63,7 +63,11 @@ class _Context:
     after: Assessment
     facts: Facts
     topics: Topics
-    weighing: frozenset[str]  # the clauses that count in the minimum weight, on either side
+
+    def weighs(self, change: Change) -> bool:
+        """Whether a clause of a change counts in the minimum weight, each on its own side: numbers are used again."""
+        sides = ((change.old, self.before), (change.new, self.after))
+        return any(clause.id in _weighing(side) for clauses, side in sides for clause in clauses)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +100,6 @@ def impacts(comparison: Comparison, before: Assessment, after: Assessment, vocab
         after=after,
         facts=Facts(car=after.car, vocabulary=vocabulary),
         topics=Topics.of(vocabulary),
-        weighing=frozenset((*_weighing(before), *_weighing(after))),
     )
     weight = _weight_impact(context)
     return (*([weight] if weight is not None else ()), *(_impact(change, context) for change in comparison.changed))
@@ -109,11 +112,17 @@ def _impact(change: Change, context: _Context) -> Impact:
     candidates: list[tuple[Outcome, _Subject | None]] = [*found, *([(Outcome.READ, None)] if reads else [])]
     if not candidates:
         return _made(change, context, (Outcome.NONE, None), _no_effect(change, subjects, context), ())
-    # A reason that names a value says more than one that names a clause, so of two equal outcomes the subject's comes first.
-    ranked = sorted(candidates, key=lambda item: (PRECEDENCE.index(item[0]), item[1] is None))
+    ranked = sorted(candidates, key=_rank)
     outcome, subject = ranked[0]
     why = reads if subject is None else _reason(outcome, subject)
     return _made(change, context, (outcome, subject), why, [other for other, _ in ranked])
+
+
+def _rank(candidate: tuple[Outcome, _Subject | None]) -> tuple[int, bool, bool, Fraction]:
+    """The worst outcome first; of equal ones the one with the least room, and last the one that names no value."""
+    outcome, subject = candidate
+    margin = _margin(subject.after) if subject is not None else None
+    return PRECEDENCE.index(outcome), subject is None, margin is None, margin.span if margin is not None else Fraction(0)
 
 
 def _made(
@@ -155,12 +164,12 @@ def _subjects(change: Change, context: _Context) -> tuple[str, ...]:
 
 
 def _speaks_of(finding: Finding, ids: Sequence[str], side: Assessment, context: _Context) -> bool:
-    """Whether a change of these clauses is about a finding. Weight is judged by itself.
+    """Whether a change of these clauses is about a finding. Weight is judged by itself; an unread clause has no subject.
 
     A clause that closes a scope contributes to every finding in it, but speaks of them only where the scope opened or closed.
     """
     if finding.sort is not Sort.CLOSED:
-        return finding.sort is not Sort.WEIGHT
+        return finding.sort not in {Sort.WEIGHT, Sort.UNREAD}
     closing = {scope.clause for scope in side.edition.header.closed if within(finding.subject, scope.scope)}
     if any(name in finding.clauses for name in ids if name not in closing):
         return True
@@ -190,7 +199,7 @@ def _margin(findings: Sequence[Finding]) -> Amount | None:
 
 
 def _side(side: Assessment, names: Sequence[str], clauses: Sequence[str]) -> Side:
-    about = side.about(names)
+    about = (*side.about(names), *(one for one in side.of_clauses(clauses) if one.sort is Sort.UNREAD))
     alone = Verdict.every(finding.alone[clause] for finding in about for clause in clauses if clause in finding.alone)
     return Side(verdict=_verdict(about), alone=alone, margin=_margin(about))
 
@@ -271,7 +280,7 @@ def _reading_says(change: Change, context: _Context) -> str:
         return f"concerns the {', '.join(about)}, not the car"
     if readings and not any(reading.applies_to(after.entry.class_name, after.day) for reading in readings):
         return f"does not apply to {after.entry.class_name} on {after.day}"
-    if {clause.id for clause in (*change.old, *change.new)} & context.weighing:
+    if context.weighs(change):
         return "counts in the minimum weight, which has an entry of its own"
     return ""
 
@@ -281,6 +290,8 @@ def _car_says(change: Change, subjects: Sequence[_Subject], context: _Context) -
     decisive = next((finding for subject in subjects if (finding := _decisive(subject.after)) is not None), None)
     if decisive is not None:
         return f"{decisive.why}, as before" if decisive.applies else decisive.why
+    if subjects and not change.new:
+        return "asked nothing of this car that it did not meet"
     if concerns(_text(change), context.topics, context.facts):
         return "says nothing that is judged on a car"
     named = context.topics.components(_text(change))[:3]
@@ -303,11 +314,7 @@ def _weighing(side: Assessment) -> tuple[str, ...]:
 def _weight_impact(context: _Context) -> Impact | None:
     """The weight's one impact, with every clause that counts on either side; None where no change touches any of them."""
     touched = next(
-        (
-            change
-            for change in context.comparison.changed
-            if _reworded(change) and {clause.id for clause in (*change.old, *change.new)} & context.weighing
-        ),
+        (change for change in context.comparison.changed if _reworded(change) and context.weighs(change)),
         None,
     )
     if touched is None:

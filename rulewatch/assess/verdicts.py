@@ -13,10 +13,11 @@ from datetime import date
 from rulewatch.assess.closed import closed_findings
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import Answer, Truth, condition, implies, in_a_row, named, requirement, some, to_verdict
+from rulewatch.assess.topics import Topics, concerns
 from rulewatch.assess.weight import SUBJECT, Requirement, WeightRule, minimum_weight
 from rulewatch.model.car import Car, Entry, Waiver
 from rulewatch.model.edition import Edition
-from rulewatch.model.impact import Assessment, Finding, Need, Sort, WeightSheet
+from rulewatch.model.impact import Assessment, Finding, Need, Sort, Verdict, WeightSheet
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Range, Reading, Test
 from rulewatch.model.vocabulary import Vocabulary
@@ -43,6 +44,7 @@ def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocab
     applied = _replacements(_applied(edition, entry, day, facts), waivers)
     findings = [*_limit_findings(applied, edition, facts), *_waiver_findings(waivers, edition, facts)]
     findings += closed_findings(edition, [(one.reading, one.confirmed, one.holds) for one in applied], facts)
+    findings += _unread_findings(edition, facts)
     weight, sheet = _weight_finding(applied, facts)
     return Assessment(
         car=car,
@@ -101,7 +103,8 @@ def _limit_finding(one: Applied, test: Test, edition: Edition, facts: Facts) -> 
     tolerance = _tolerance(one.reading, test, edition, facts.vocabulary)
     answer = _measured_otherwise(test, one.reading, facts) or requirement(test, facts, tolerance)
     held = implies(one.holds.truth, answer.truth)
-    alone = held if one.confirmed or held is not True else None
+    # Of a part that the car does not have nothing is asked, whoever confirmed it.
+    alone = held if one.confirmed or held is not True or not answer.applies else None
     whole = alone if one.replaced is False else True if one.replaced else (True if alone else None)
     applies = one.holds.truth is not False and answer.applies and one.replaced is not True
     needs, missing = _needs(one, answer, held) if whole is None else (frozenset[Need](), ())
@@ -137,7 +140,9 @@ def _measured_otherwise(test: Test, reading: Reading, facts: Facts) -> Answer | 
         return None
     taken = dict(fact.measurement.conditions)
     off = tuple(
-        f"{name} {taken.get(name, 'not stated')} for {wanted}" for name, wanted in reading.measured if taken.get(name) != wanted
+        f"{name}: {taken.get(name, 'not stated')} where {wanted} is asked"
+        for name, wanted in reading.measured
+        if taken.get(name) != wanted
     )
     if not off:
         return None
@@ -164,13 +169,14 @@ def _why(one: Applied, test: Test, answer: Answer, whole: Truth, facts: Facts) -
         reason = f"the car has no {facts.vocabulary.in_sentence(facts.absent_part(test.subject))}"
     else:
         reason = f"{facts.vocabulary.label(test.subject)}: {answer.value or 'not stated'}, must be {answer.bound}"
-    return "; ".join([reason, *_waits(one, answer, facts)]) if whole is None else reason
+    return "; ".join([reason, *_waits(one, test, answer, facts)]) if whole is None else reason
 
 
-def _waits(one: Applied, answer: Answer, facts: Facts) -> Iterator[str]:
+def _waits(one: Applied, test: Test, answer: Answer, facts: Facts) -> Iterator[str]:
+    unsaid = "" if answer.value else test.subject  # that it is not stated was said in the value's place
     if answer.otherwise:
-        yield f"but it was measured otherwise than the book asks: {answer.otherwise}"
-    elif missing := tuple(dict.fromkeys((*one.holds.missing, *answer.missing))):
+        yield f"but it was measured with {answer.otherwise}"
+    elif missing := tuple(name for name in dict.fromkeys((*one.holds.missing, *answer.missing)) if name != unsaid):
         yield f"not stated: {in_a_row(tuple(named(name, facts.vocabulary) for name in missing))}"
     if one.reading.is_open:
         yield f"the officials were asked: {one.reading.ask}"
@@ -199,6 +205,23 @@ def _waiver_findings(waivers: Mapping[str, Waiver], edition: Edition, facts: Fac
                 bound=answer.bound,
                 needs=frozenset({Need.MEASURE} if answer.truth is None else ()),
                 missing=answer.missing,
+            )
+
+
+def _unread_findings(edition: Edition, facts: Facts) -> Iterator[Finding]:
+    """A clause that nobody read may ask anything of the car, unless it speaks only of what the car does not have."""
+    unread = edition.unread
+    topics = Topics.of(facts.vocabulary) if unread else None
+    for clause in unread:
+        if topics is not None and concerns(clause.text, topics, facts):
+            yield Finding(
+                sort=Sort.UNREAD,
+                subject="",
+                clauses=(clause.id,),
+                verdict=Verdict.UNKNOWN,
+                alone={clause.id: Verdict.UNKNOWN},
+                why=f"{clause.id} has no reading",
+                needs=frozenset({Need.READ}),
             )
 
 

@@ -175,6 +175,18 @@ class Edition:
         return self.header.classes or tuple(self.body.classes)
 
     @property
+    def unread(self) -> tuple[Clause, ...]:
+        """The clauses that ask for a reading and have none; a heading that only holds other clauses asks for none."""
+        parents = {clause.parent for clause in self.clauses}
+        return tuple(
+            clause
+            for clause in self.clauses
+            if not self.readings.get(clause.id)
+            and not clause.container
+            and not (clause.id in parents and clause.folded == clause.heading)
+        )
+
+    @property
     def by_id(self) -> Mapping[str, Clause]:
         """The clauses by id."""
         return {clause.id: clause for clause in self.clauses}

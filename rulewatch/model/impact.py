@@ -51,6 +51,7 @@ class Sort(StrEnum):
     CLOSED = "closed scope"
     WEIGHT = "minimum weight"
     WAIVER = "waiver"
+    UNREAD = "unread clause"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

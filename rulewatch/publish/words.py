@@ -130,6 +130,7 @@ SORTS: dict[Sort, str] = {
     Sort.CLOSED: "only what is permitted may be altered here",
     Sort.WEIGHT: "",
     Sort.WAIVER: "by waiver",
+    Sort.UNREAD: "not read yet",
 }
 
 

@@ -34,7 +34,7 @@ SMALL, LARGE = Amount(number=Fraction(1)), Amount(number=Fraction(2))
     ],
 )
 def test_transitions(before, after, needs, outcome):
-    """Every verdict before and after gives its outcome (DESIGN 7)."""
+    """Every verdict before and after gives its outcome."""
     assert list(outcomes(before, after, needs=frozenset(needs))) == outcome
 
 

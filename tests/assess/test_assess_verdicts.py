@@ -264,3 +264,23 @@ def test_sorts(case):
     """Each finding says what sort of requirement it is about."""
     findings = case(RIM, "{wheels.rear.rim_width: 10.5 in}", waivers=WAIVER).judge().findings
     assert [finding.sort for finding in findings] == [Sort.LIMIT, Sort.WAIVER]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "verdict"),
+    [("sequential", Verdict.LEGAL), ("dog", Verdict.ILLEGAL), (None, Verdict.UNKNOWN)],
+)
+def test_standard_word(case, sheet, verdict):
+    """A limit to the standard value compares words as well as amounts; a silent sheet leaves it unknown."""
+    rules = clause("5.5", "The gearbox shall be the standard one.", "limit: {drivetrain.gearbox.kind: standard}")
+    standard = f"{{drivetrain.gearbox.kind: {sheet}}}" if sheet else "{}"
+    assert case(rules, "{drivetrain.gearbox.kind: sequential}", standard=standard).judge().verdict is verdict
+
+
+def test_unread_clause_is_never_a_pass(case):
+    """A clause without a reading leaves the book unknown, unless it speaks only of what the car does not have."""
+    rules = RIM + clause("6.1", "A rear wing is of one piece.")
+    book = case(rules, "{wheels.rear.rim_width: 9 in, aero.rear_wing: present}").judge()
+    assert book.verdict is Verdict.UNKNOWN
+    assert [finding.sort for finding in book.findings] == [Sort.LIMIT, Sort.UNREAD]
+    assert case(rules, "{wheels.rear.rim_width: 9 in, aero.rear_wing: absent}").judge().verdict is Verdict.LEGAL
