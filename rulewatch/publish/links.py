@@ -20,7 +20,7 @@ OPEN_POINTS = "open.html"
 STYLE = "assets/site.css"
 
 LONGEST_SLUG = 60
-FRAGMENT_SAFE = "!$&'()*+,;=:@/?-._~"  # RFC 3986: what a fragment may hold as it stands
+PLAIN_ID = re.compile(r"[A-Za-z0-9]+(?:\.[A-Za-z0-9]+)*(?:\([A-Za-z0-9]+\))*")
 
 
 def slug(name: str) -> str:
@@ -71,8 +71,14 @@ def car_page(car: str) -> str:
 
 
 def clause_anchor(clause: str) -> str:
-    """The anchor of a clause on its page: its id, white space as `_` (and `_` doubled, so that none collide)."""
-    return "c-" + re.sub(r"\s+", "_", clause.strip().replace("_", "__"))
+    """The anchor of a clause on its page: `4.2.1(a)` is `c-4_2_1-a`. Different ids never share one.
+
+    An id of another form than numbers and letters with points and brackets gets six digits of its digest behind it.
+    """
+    if PLAIN_ID.fullmatch(clause):
+        return "c-" + clause.replace(".", "_").replace("(", "-").replace(")", "")
+    plain = re.sub(r"[^A-Za-z0-9_]+", "-", clause.replace(".", "_")).strip("-")[:LONGEST_SLUG]
+    return f"c-{plain or 'x'}-{hashlib.sha256(clause.encode()).hexdigest()[:6]}"
 
 
 def entry_anchor(entry: Entry) -> str:
@@ -97,14 +103,9 @@ class Anchors:
         return anchor
 
 
-def fragment(anchor: str) -> str:
-    """An anchor as the end of an address: `#c-4.2.1(a)`."""
-    return "#" + quote(anchor, safe=FRAGMENT_SAFE)
-
-
 def relative(page: str, target: str, anchor: str = "") -> str:
     """The link from one page to another, both given from the site's root; an anchor alone within one page."""
-    end = fragment(anchor) if anchor else ""
+    end = f"#{anchor}" if anchor else ""
     if page == target and end:
         return end
     path = posixpath.relpath(target, posixpath.dirname(page) or ".")

@@ -391,7 +391,7 @@ CHANGES = (
         ),
         **every(Effect.UNDECIDED, "the reading asks a question"),
     ),
-    replace(same("8.2"), reinterpreted=True),
+    replace(same("8.2"), reinterpreted=("limits.wheels.rear.rim_width: 10 in → 254 mm",)),
 )
 COMPARISON = Comparison(old=OLD, new=NEW, changes=CHANGES)
 

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
-from enum import Enum
 from functools import cache
-from typing import Any
 
 import pytest
 from publish_example import SITE
+from publish_injection import infected
 from publish_pages import pages_of
 
 from rulewatch.publish.site import site_files
@@ -46,19 +43,6 @@ TAGS = frozenset(
         "blockquote br",
     )
 )
-
-
-def infected(value: Any, text: str) -> Any:
-    """A value with the text behind every word in it, the same word always becoming the same."""
-    if isinstance(value, str) and not isinstance(value, Enum):
-        return f"{value}{text}" if value else value
-    if isinstance(value, tuple | frozenset):
-        return type(value)(infected(each, text) for each in value)
-    if isinstance(value, Mapping):
-        return {infected(key, text): infected(each, text) for key, each in value.items()}
-    if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{each.name: infected(getattr(value, each.name), text) for each in fields(value)})
-    return value
 
 
 @cache
