@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from rulewatch.model.car import Car, Crew
 from rulewatch.model.change import Comparison
-from rulewatch.model.edition import Edition
+from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import Assessment, Need
 from rulewatch.model.reading import Reading
@@ -28,6 +28,7 @@ class Everything:
     vocabulary: Vocabulary
     editions: tuple[Edition, ...]
     comparisons: tuple[Comparison, ...] = ()
+    settled: tuple[tuple[Comparison, SettledPair], ...] = ()
     cars: tuple[Car, ...] = ()
     crew: Crew
     assessments: tuple[Assessment, ...] = ()
@@ -78,6 +79,17 @@ def check_closing_clauses(everything: Everything) -> Iterator[Fault]:
             if scope.clause and scope.clause not in known:
                 found = f"{scope.scope} is closed by {scope.clause}, which {edition.point} does not have"
                 yield Fault(code="unknown-clause", place=scope.place, found=found, remedy=_near(scope.clause, known))
+
+
+def check_settled_pairs(everything: Everything) -> Iterator[Fault]:
+    """A pairing that a person settled names clauses that are there."""
+    for comparison, pair in everything.settled:
+        for ids, edition in ((pair.old, comparison.old), (pair.new, comparison.new)):
+            known = edition.by_id
+            for name in ids:
+                if name not in known:
+                    found = f"{name}, which {edition.point} does not have"
+                    yield Fault(code="unknown-clause", place=pair.place, found=found, remedy=_near(name, known))
 
 
 def check_entries(everything: Everything) -> Iterator[Fault]:
@@ -185,6 +197,7 @@ FAULTS: tuple[Check, ...] = (
     check_reading_classes,
     check_replaced_clauses,
     check_closing_clauses,
+    check_settled_pairs,
     check_entries,
     check_waivers,
     check_people,

@@ -138,6 +138,7 @@ def site(root: Path, day: date) -> Result[SiteInput]:
             vocabulary=workspace.vocabulary,
             editions=tuple(edition for pair in sides for edition in pair if edition is not None),
             comparisons=comparisons,
+            settled=tuple((one, pair) for one in comparisons for pair in library.settled(one.old, one.new)),
             cars=workspace.cars,
             crew=workspace.crew,
             assessments=tuple(one for edition in newest for one in assess(edition, workspace.cars, workspace)),

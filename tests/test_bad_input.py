@@ -131,6 +131,17 @@ CASES = {
         "unknown-edition",
         "did you mean `saltmarsh`?",
     ),
+    "a settled pair of a clause that is not there": (
+        {
+            HEADER: EDITION + "previous: 2026\n",
+            "rulesets/saltmarsh/2026/edition.yaml": "title: Rules 2026\n",
+            "rulesets/saltmarsh/2026/05-wheels.md": RULES,
+            "rulesets/saltmarsh/2027/pairs.yaml": "- {old: '5.9', new: '5.2'}\n",
+        },
+        "rulesets/saltmarsh/2027/pairs.yaml:1:",
+        "unknown-clause",
+        "5.9, which saltmarsh/2026 does not have",
+    ),
     "a replaced clause that is not there": (
         {CHAPTER: READING.format("instead_of: ['5.9']\nlimit: {wheels.rear.rim_width: {max: 10 in}}")},
         f"{CHAPTER}:3:1:",

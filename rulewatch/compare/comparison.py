@@ -62,7 +62,7 @@ def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change
         kinds=kinds,
         certainty=pairing.certainty,
         words=wording.words,
-        values=value_changes(old_text, new_text, new.body.numbers) if before and after and reworded else (),
+        values=value_changes(wording, new.body.numbers) if before and after and reworded else (),
         effects={name: one.effect for name, one in decided.items()},
         why={name: one.why for name, one in decided.items()},
         wording_only=wording.wording_only and not wording.same,

@@ -154,10 +154,8 @@ def is_shred(kept: Sequence[str], before: Block, after: Block) -> bool:
     return not words or (len(words) <= SHREDS and len(words) < around) or (len(words) == 1 and len(words[0]) <= SHORT_WORD)
 
 
-def value_changes(old_text: str, new_text: str, style: NumberStyle | None = None) -> tuple[ValueChange, ...]:
-    """The amounts that changed between two texts, in the order of the text; a change of unit alone has a delta of 0."""
-    old, new = fold(old_text), fold(new_text)
+def value_changes(wording: Wording, style: NumberStyle | None = None) -> tuple[ValueChange, ...]:
+    """The amounts that a difference of wording changed, in the order of the text; a change of unit alone has a delta of 0."""
+    old, new = ("".join(text for mark, text in wording.words if mark is not other) for other in (Mark.ADD, Mark.DROP))
     before, after = (find_amounts(text, style or NumberStyle()) for text in (old, new))
-    if not before and not after:
-        return ()
-    return amount_changes(runs(old, new), before, after)
+    return amount_changes(wording.words, before, after) if before or after else ()

@@ -155,12 +155,12 @@ def test_value_changes(old, new, changes):
     def shown(delta):
         return "None" if delta is None else f"{round(float(delta.number), 3):g} {delta.unit.symbol}"
 
-    assert [f"{one.old} > {one.new}: {shown(one.delta)}" for one in value_changes(old, new)] == changes
+    assert [f"{one.old} > {one.new}: {shown(one.delta)}" for one in value_changes(difference(old, new))] == changes
 
 
 def test_numbers_in_the_style_of_the_body():
     """A decimal comma is read as the body prints it."""
-    (change,) = value_changes("höchstens 1,5 mm", "höchstens 2,5 mm", NumberStyle(decimal=",", thousands="."))
+    (change,) = value_changes(difference("höchstens 1,5 mm", "höchstens 2,5 mm"), NumberStyle(decimal=",", thousands="."))
     assert str(change.delta) == "1 mm"
 
 
