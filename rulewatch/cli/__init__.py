@@ -38,6 +38,15 @@ class LazyGroup(click.Group):
         command: click.Command = importlib.import_module(f"rulewatch.cli.{name}").command
         return command
 
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        """Offer the nearest command for a misspelt one."""
+        if args[0] not in COMMANDS:
+            from difflib import get_close_matches
+
+            near = "".join(f" Did you mean '{name}'?" for name in get_close_matches(args[0], COMMANDS, n=1))
+            ctx.fail(f"No such command '{args[0]}'.{near}")
+        return super().resolve_command(ctx, args)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         """List the commands without importing any."""
         with formatter.section("Commands"):
