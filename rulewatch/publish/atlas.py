@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -15,7 +16,7 @@ from rulewatch.publish import links
 from rulewatch.publish.cautions import Caution
 from rulewatch.publish.clause_text import opening_words
 from rulewatch.publish.page_parts import Cell, ClauseLink, Frame, Link
-from rulewatch.publish.reading_words import capital
+from rulewatch.publish.reading_words import capital, uncapital
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -249,6 +250,15 @@ class Atlas:
     def label(self, subject: str) -> str:
         """The label of a quantity or component, as the beginning of a line."""
         return capital(self.site.vocabulary.label(subject))
+
+    def in_words(self, text: str) -> str:
+        """A text with the labels of the quantities and components that it names: `car.weight` becomes `weight of the car`."""
+        vocabulary = self.site.vocabulary
+
+        def word(found: re.Match[str]) -> str:
+            return uncapital(vocabulary.label(found.group())) if vocabulary.knows(found.group()) else found.group()
+
+        return re.sub(r"\b[a-z_]+(?:\.[a-z0-9_]+)+\b", word, text)
 
     def frame(
         self,

@@ -24,6 +24,7 @@ from rulewatch.publish.page_parts import (
     WeightRow,
     WeightView,
 )
+from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import amount_words, margin_words, side_words
 from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
 
@@ -102,13 +103,13 @@ class _Entry:
             anchor=self.atlas.impact_anchors[id(impact)],
             term=OUTCOMES[impact.outcome],
             what=impact_subject(self.atlas, new, impact),
-            why=impact.why,
+            why=capital(self.atlas.in_words(impact.why)),
             old=tuple(old.link(self.path, clause) for clause in impact.old),
             new=tuple(new.link(self.path, clause) for clause in impact.new),
             before=side_words(impact.before),
             after=side_words(impact.after),
             also=listed([OUTCOMES[each].word.lower() for each in impact.also]),
-            job=impact.job,
+            job=self.atlas.in_words(impact.job),
             href=href,
         )
 
@@ -142,7 +143,7 @@ class _Entry:
             bound=finding.bound,
             room=margin_words(finding.margin),
             clauses=tuple(self.book.link(self.path, clause) for clause in finding.clauses),
-            why=finding.why,
+            why=capital(self.atlas.in_words(finding.why)),
             shows_why=finding.verdict is not Verdict.LEGAL,
         )
 
@@ -162,10 +163,12 @@ class _Entry:
 
     def weight_row(self, line: WeightLine) -> WeightRow:
         clause = self.book.link(self.path, line.clause) if line.clause else ClauseLink(number="")
+        amount = amount_words(line.amount)
         return WeightRow(
-            label=line.label,
+            label=clause.words or capital(line.label),
+            note=line.label if clause.words and line.label != amount else "",
             clause=clause,
-            amount=amount_words(line.amount),
+            amount=amount,
             total=amount_words(line.total),
             certain=line.certain,
         )

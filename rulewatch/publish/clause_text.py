@@ -27,7 +27,7 @@ def clause_html(clause: Clause, address: Resolver) -> Markup:
     text = body_text(clause)
     if len(text) > LONGEST_MARKDOWN:
         return plain_html(text)
-    tokens = list(_within_page(_parser().parse(text)))
+    tokens = list(_within_page(_parser().parse(text), clause.id))
     named = {id_: target for id_ in clause.references if (target := address(id_)) is not None}
     for token in tokens:
         if token.type == "inline" and token.children:
@@ -66,11 +66,12 @@ def _parser() -> MarkdownIt:
     return parser
 
 
-def _within_page(tokens: Iterable[Token]) -> Iterator[Token]:
+def _within_page(tokens: Iterable[Token], clause: str) -> Iterator[Token]:
     """Headings as bold paragraphs, fences without their language, tables in a frame that scrolls by itself.
 
     Alignment becomes a class: the page's security policy takes no style attributes.
     """
+    tables = 0
     for token in tokens:
         if token.type in {"heading_open", "heading_close"}:
             token.tag = "p"
@@ -79,14 +80,14 @@ def _within_page(tokens: Iterable[Token]) -> Iterator[Token]:
         elif token.type == "fence":
             token.info = ""
         elif token.type == "table_open":
-            yield Token(
-                "html_block", "", 0, content='<div class="table-frame" role="region" aria-label="Table" tabindex="0">\n'
-            )
+            tables += 1
+            frame = Markup('<section class="table-frame" aria-label="Table {} in {}" tabindex="0">').format(tables, clause)
+            yield Token("html_block", "", 0, content=f"{frame}\n")
         elif token.type in {"th_open", "td_open"} and "style" in token.attrs:
             token.attrs = {"class": str(token.attrs["style"]).replace("text-align:", "to-")}
         yield token
         if token.type == "table_close":
-            yield Token("html_block", "", 0, content="</div>\n")
+            yield Token("html_block", "", 0, content="</section>\n")
 
 
 def _without_pictures(tokens: Iterable[Token]) -> Iterator[Token]:

@@ -129,7 +129,7 @@ class _Builder:
                 if len(names) == len(self.comparison.new.classes) > 1
                 else listed([self.atlas.class_title(body, name) for name in names])
             )
-            yield EffectView(term=EFFECTS[effect], classes=classes, why=why)
+            yield EffectView(term=EFFECTS[effect], classes=classes, why=self.atlas.in_words(why))
 
 
 def _dated(book: Book) -> str:

@@ -25,6 +25,7 @@ from rulewatch.publish.page_parts import (
     Link,
     Tally,
 )
+from rulewatch.publish.reading_words import capital
 from rulewatch.publish.words import KINDS, OUTCOMES, VERDICTS, day_range
 
 SHOWN_ITEMS = 5  # what a person takes in at a glance; the car's page has the rest. Every breach is shown, however many
@@ -164,7 +165,7 @@ def _item(atlas: Atlas, book: Book, impact: Impact) -> BriefItem:
     return BriefItem(
         term=OUTCOMES[impact.outcome],
         what=impact_subject(atlas, book, impact),
-        why=impact.why,
+        why=capital(atlas.in_words(impact.why)),
         href=links.relative(links.FRONT, links.car_page(impact.car), atlas.impact_anchors[id(impact)]),
         clauses=clauses or tuple(ClauseLink(number=clause) for clause in impact.old),
     )

@@ -98,7 +98,7 @@ class Anchors:
         anchor, number = wanted, 1
         while anchor in self._taken:
             number += 1
-            anchor = f"{wanted}~{number}"
+            anchor = f"{wanted}-n{number}"
         self._taken.add(anchor)
         return anchor
 

@@ -307,9 +307,10 @@ class FindingGroup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeightRow:
-    """One line of the weight's build-up."""
+    """One line of the weight's build-up; `note` is what the clause adds, where that is no mass."""
 
     label: str
+    note: str
     clause: ClauseLink
     amount: str
     total: str

@@ -54,6 +54,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def uncapital(text: str) -> str:
+    """A label as it stands inside a sentence: the capital of its first word goes, that of `DC` stays."""
+    return text[:1].lower() + text[1:] if text[1:2].islower() else text
+
+
 def _scope(reading: Reading, speaker: _Speaker, classes: Mapping[str, str]) -> Iterator[str]:
     if reading.classes is not None:
         yield f"for {listed([classes.get(name, name) for name in reading.classes]) or 'no class'} only."
@@ -95,9 +100,7 @@ class _Speaker:
         return f"{self.label(test.subject)} {verb} {self.constraint(test.constraint)}"
 
     def label(self, subject: str) -> str:
-        """A label as it stands inside a sentence: the capital of its first word goes, that of `DC` stays."""
-        text = self.vocabulary.label(subject)
-        return text[:1].lower() + text[1:] if text[1:2].islower() else text
+        return uncapital(self.vocabulary.label(subject))
 
     def constraint(self, constraint: Constraint) -> str:
         match constraint:

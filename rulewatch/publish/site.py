@@ -15,6 +15,7 @@ from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_b
 from rulewatch.publish.front import front_page
 from rulewatch.publish.page_model import HowToReadPage, OpenPage, Page
 from rulewatch.publish.page_parts import Cell, Link, OpenGroup
+from rulewatch.publish.reading_words import capital
 from rulewatch.publish.rendering import Renderer, assets
 from rulewatch.publish.rules_pages import chapter_pages, edition_page
 from rulewatch.publish.words import EFFECTS, KINDS, NOT_APPLYING, OPEN, OUTCOMES, VERDICTS, Term, count_words, day_words
@@ -60,7 +61,7 @@ def open_page(atlas: Atlas) -> OpenPage:
     path, points = links.OPEN_POINTS, atlas.site.open_points
     found: dict[str, list[tuple[str, str]]] = {}
     for point in points:
-        found.setdefault(point.code, []).append((str(point.place), point.message))
+        found.setdefault(point.code, []).append((str(point.place), capital(atlas.in_words(point.message))))
     return OpenPage(
         frame=atlas.frame(
             path,

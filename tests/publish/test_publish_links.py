@@ -75,7 +75,7 @@ def test_entries_of_one_class_at_different_times_have_their_own_anchors():
 def test_anchor_taken_twice_gets_a_number():
     """No page has an id twice."""
     anchors = links.Anchors()
-    assert [anchors.take("c-1"), anchors.take("c-1"), anchors.take("c-1")] == ["c-1", "c-1~2", "c-1~3"]
+    assert [anchors.take("c-1"), anchors.take("c-1"), anchors.take("c-1")] == ["c-1", "c-1-n2", "c-1-n3"]
 
 
 @pytest.mark.parametrize("url", ["http://a.example", "HTTPS://a.example", "mailto:a@b.example", "#c-4.2"])

@@ -151,7 +151,7 @@ def test_every_breach_is_on_the_front_page():
     breach = next(each for each in report.impacts if each.outcome == "breach")
     many = replace(report, impacts=tuple(replace(breach, why=f"reason {number}") for number in range(9)))
     page = parsed(site_files(replace(SITE, impacts=(many,)))["index.html"])
-    assert all(f"reason {number}" in page.text for number in range(9))
+    assert all(f"Reason {number}" in page.text for number in range(9))
 
 
 def test_wording_is_marked_as_printed(files):
@@ -237,3 +237,10 @@ def test_point_within_a_season_is_not_mistaken_for_the_season():
     assert names != ["compare/saltmarsh-2026-2027.html"]
     page = pages_of(files)[names[0]]
     assert not [address for _, address in page.addresses if "/2026/" in address]
+
+
+def test_quantities_are_named_by_their_labels():
+    """A reason or an open point that names a quantity is read with its label."""
+    point = replace(SITE.open_points[0], found="car.weight of curlew is not stated, nor is no.such_thing", remedy="")
+    page = parsed(site_files(replace(SITE, open_points=(point,)))["open.html"])
+    assert "Weight of the car of curlew is not stated, nor is no.such_thing" in page.text
