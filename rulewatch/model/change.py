@@ -114,3 +114,15 @@ class Comparison:
                 found[kind.value] += 1
         found["unchanged"] = sum(not change.kinds for change in self.changes)
         return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class Lineage:
+    """What names a rule through all its numbers: the season and number under which it first stood."""
+
+    season: str
+    clause: str
+
+    def __str__(self) -> str:
+        """`2025/4.2.1`."""
+        return f"{self.season}/{self.clause}"
