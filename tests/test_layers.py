@@ -38,6 +38,7 @@ ROOMS: dict[str, set[str]] = {
 }
 
 ROOMS["cli"] = set(ROOMS)
+ROOMS["__main__"] = {"cli"}
 
 # outside library, as imported: the rooms that may
 LIBRARIES: dict[str, set[str]] = {
