@@ -16,7 +16,8 @@ from rulewatch.parse.labels import Form
 
 FEWEST = 3  # entries that make a table of contents
 LONGEST_ENTRY = 300
-PAGE = re.compile(r"(?:[\s.…·_]*(?:\.{2,}|…)|\s{2,}|\t)[\s.…]*\d{1,4}\Z")
+LONGEST_LEADER = 120
+PAGE = re.compile(r"(?:\.{2,}|…|\s{2,}|\t)[\s.…]*\d{1,4}\Z")
 EMPHASIS = re.compile(r"[*_]+")
 SENTENCE = (".", ";", ",", ":", "!", "?")
 
@@ -31,7 +32,7 @@ def without_contents(drafts: Sequence[Draft]) -> list[Draft]:
     kept: list[Draft] = []
     for run in _runs(drafts, announced):
         hits = sum(announced.get(draft, False) for draft in run)
-        if len(run) < FEWEST or run[0] not in announced or 2 * hits < len(run):
+        if len({draft.node.id for draft in run}) < max(FEWEST, len(run)) or 2 * hits < len(run):
             kept += run
         elif kept:
             kept[-1].pieces += [f"{draft.node.label.printed} {draft.text}" for draft in run]
@@ -49,7 +50,7 @@ def _announced(drafts: Sequence[Draft]) -> dict[Draft, bool]:
         body = later.get(draft.node.id)
         title = _title(draft)
         if body is not None and title and draft.node not in holds:
-            found[draft] = fold(EMPHASIS.sub("", body.text)).startswith(title)
+            found[draft] = fold(EMPHASIS.sub("", body.beginning)).startswith(title)
         else:
             holds.add(draft.node.parent)
             later[draft.node.id] = draft
@@ -61,8 +62,11 @@ def _title(draft: Draft) -> str:
     node = draft.node
     if node.label.form is Form.RELATIVE and node.parent is not node.annex:
         return ""
-    title = fold(EMPHASIS.sub("", PAGE.sub("", draft.text)))
-    return "" if len(title) > LONGEST_ENTRY or title.endswith(SENTENCE) else title
+    text = draft.text
+    if len(text) > LONGEST_ENTRY:
+        return ""
+    title = fold(EMPHASIS.sub("", text[:-LONGEST_LEADER] + PAGE.sub("", text[-LONGEST_LEADER:]).rstrip(" .…")))
+    return "" if title.endswith(SENTENCE) else title
 
 
 def _runs(drafts: Sequence[Draft], entries: Container[Draft]) -> Iterator[list[Draft]]:

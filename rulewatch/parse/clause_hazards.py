@@ -15,7 +15,7 @@ LONGEST_SHOWN = 40
 MOST = 100  # hazards of one kind that are listed one by one
 SAFE_LINK = re.compile(r"(?i:https?://|mailto:|#)|\Z")
 HTML = re.compile(
-    r"<(?:/?[A-Za-z][A-Za-z0-9:-]*(?:\s[^<>]*|/)?>|[A-Za-z][A-Za-z0-9-]*\s+[A-Za-z-]+\s*=|!--|!\[CDATA\[|![A-Za-z]|\?)"
+    r"<(?:/?[A-Za-z][A-Za-z0-9-]*(?:\s[^<>]*|/)?>|[A-Za-z][A-Za-z0-9-]*\s+[A-Za-z-]+\s*=|!--|!\[CDATA\[|![A-Za-z]|\?)"
 )
 LINK = re.compile(
     r"\]\(\s*<?(?P<inline>[^\s<>()]*)"

@@ -25,7 +25,6 @@ class Node:
     column: int
     level: int  # of its heading, else 0
     step: Step | None = None
-    under: int = 0  # level of the heading that it stands under
     children: int = 0
     id: str = ""
 
@@ -46,6 +45,11 @@ class Node:
         return f"{self.parent.id}({core})"
 
 
+def _may_end(annex: Node, level: int) -> bool:
+    """Whether a heading of a level could end an annex, where its number goes on outside of it."""
+    return bool(level) and (not annex.level or level <= annex.level)
+
+
 def _designator(annex: Node) -> str:
     return annex.label.core.split(" ")[-1]
 
@@ -58,9 +62,7 @@ class Outline:
     nested: set[tuple[tuple[str, str], tuple[str, str]]] = field(default_factory=set)
     last: dict[Node | None, Label] = field(default_factory=dict)  # the last whole number, by annex
 
-    def place(
-        self, label: Label, *, column: int, level: int, under: int, setting: Setting, strict: bool = False
-    ) -> Node | None:
+    def place(self, label: Label, *, column: int, level: int, setting: Setting, strict: bool = False) -> Node | None:
         """The node for a label, opened; None where it does not fit, and so is no label. `strict`: only the very next fits."""
         node: Node | None
         if label.form is Form.ANNEX:
@@ -73,7 +75,6 @@ class Outline:
             node = self._relative(label, column, level, setting, strict=strict)
         if node is None:
             return None
-        node.under = level or under
         if node.parent is not None:
             node.parent.children += 1
         self.open.append(node)
@@ -104,7 +105,7 @@ class Outline:
     def _named(self, label: Label, column: int, level: int) -> Node:
         for depth in range(len(self.open) - 1, -1, -1):
             node = self.open[depth]
-            if node.label.form is Form.ANNEX and not 0 < level <= node.level:
+            if node.label.form is Form.ANNEX and not _may_end(node, level):
                 break
             if node.label.form is Form.NAMED and node.label.style == label.style:
                 del self.open[depth:]
@@ -122,7 +123,7 @@ class Outline:
 
     def _number(self, label: Label, column: int, level: int, *, strict: bool) -> Node | None:
         annex = self._annex_now()
-        if level and annex is not None and 0 < level <= annex.level and self._goes_on_outside(annex, label):
+        if annex is not None and _may_end(annex, level) and self._goes_on_outside(annex, label):
             del self.open[self.open.index(annex) :]
             annex = self._annex_now()
         if strict and not self._expected(label, self.last.get(annex)):
@@ -227,7 +228,7 @@ class Outline:
 def _is_next(parts: tuple[str, ...], last: tuple[str, ...] | None) -> bool:
     """Whether a number is the very next after the last: 4.2.4, 4.2.3A, 4.2.3.1, 4.3, 4.3.1 or 5 after 4.2.3."""
     if last is None:
-        return parts[-1] in {"0", "1"} and all(part == parts[0] or part in {"0", "1"} for part in parts[1:])
+        return parts[-1] in {"0", "1", "01"}
     if parts[:-1] == last and parts[-1] in {"0", "1", "01"}:
         return True
     for depth in range(len(last)):

@@ -13,11 +13,12 @@ from rulewatch.parse.clause_numbering import Node, Outline
 from rulewatch.parse.labels import Form, Label, Setting, bare_count, read_label
 
 LONGEST_FRONT_MATTER = 100
-LONGEST_TITLE = 80
+LONGEST_TITLE = 80  # of a title that a line of plain text can be
+LINES_OF_TITLE, LENGTH_OF_TITLE = 12, 1000
 NEAR_READING = 0.75  # likeness of a fence's info string to `reading` from which it is taken for a slip
 CLOSING = "\"”“»'’)]*_"
 FENCE_END = re.compile(r"[\s>]*(?:`{3,}|~{3,})\s*\Z")
-GOES_ON = re.compile(r"(?:[.:;,!?]|\s(?:and|or|und|oder|et|ou))\Z")
+GOES_ON = re.compile(r"(?:[.:;,!?>]|\s(?:and|or|und|oder|et|ou))\Z")
 REFERS = re.compile(
     r"(?i:see|and|or|to|of|in|by|with|under|per|clauses?|sections?|articles?|rules?|regulations?|nummern?|§+)\Z"
 )
@@ -42,10 +43,13 @@ class Draft:
     @property
     def text(self) -> str:
         """The clause's own text, lines as they stand."""
-        lines = list(self.pieces)
-        while lines and not lines[0].strip():
-            del lines[0]
-        return "\n".join(lines).rstrip()
+        first = next((number for number, line in enumerate(self.pieces) if line.strip()), 0)
+        return "\n".join(self.pieces[first:]).rstrip()
+
+    @property
+    def beginning(self) -> str:
+        """The text's first lines, enough to hold a title."""
+        return "\n".join(self.pieces[:LINES_OF_TITLE])[:LENGTH_OF_TITLE]
 
     @property
     def unfinished(self) -> bool:
@@ -66,7 +70,7 @@ class Reading:
 
 
 class Reader:
-    """Reads one source, once. `current` is the clause that text falls to, `under` the level of the heading above."""
+    """Reads one source, once. `current` is the clause that text falls to."""
 
     def __init__(self, source: Source, *, chapter: str, first_line: int = 1, plain: bool = False) -> None:
         self.source, self.chapter, self.plain = source, chapter, plain
@@ -78,7 +82,6 @@ class Reader:
         self.outline = Outline()
         self.by_node: dict[Node, Draft] = {}
         self.current: Draft | None = None
-        self.under = 0
         self.outside: list[int] = []
 
     def read(self) -> None:
@@ -104,9 +107,7 @@ class Reader:
 
     def opened(self, label: Label, block: Block, line: int, column: int, *, strict: bool = False) -> bool:
         """Whether a label fits the numbering; if so its clause is opened, still without text."""
-        node = self.outline.place(
-            label, column=block.column, level=block.level, under=self.under, setting=block.setting, strict=strict
-        )
+        node = self.outline.place(label, column=block.column, level=block.level, setting=block.setting, strict=strict)
         if node is None:
             return False
         if self.current:
@@ -125,32 +126,27 @@ class Reader:
         return True
 
     def take_heading(self, block: Block, end: int) -> None:
-        """A heading opens a clause; without a label it stays in the clause that it stands in, or else ends it."""
+        """A heading opens a clause; without a label it falls to the clause of the heading above it."""
         label = read_label(block.title, 0, Setting.HEADING)
         if label and self.opened(label, block, block.first, block.start) and self.current:
             self.current.heading = label.carry + block.title[label.end :]
             self.add([self.current.heading], block.end)
             self.take_rest(block.end, end)
-        elif not block.title or (self.current and 0 < self.current.node.under < block.level):
+        elif not block.title:
             self.take_text(block, end)
         else:
             node = self.outline.close_to(block.level)
-            if self.current:
-                self.current.sealed = True
             self.current = self.by_node[node] if node else None
-            if self.current:
-                self.take_rest(block.first, end)
-        if block.title:
-            self.under = block.level
+            self.take_rest(block.first, end)
 
     def take_lines(self, block: Block, ahead: Block | None, end: int) -> None:
         """A paragraph or list item, which opens a clause where it begins with a label, and more where its lines do."""
         found = self.open_first(block, ahead)
         if found is None:
-            self.take_text(block, end)
-            return
-        position, carry = found
-        self.add([carry + self.lines[block.first][position:]], block.first + 1)
+            self.take_text(block, block.first + 1)
+        else:
+            position, carry = found
+            self.add([carry + self.lines[block.first][position:]], block.first + 1)
         for number in range(block.first + 1, end):
             if number < block.end and self.opens_within(block, number):
                 continue
@@ -161,6 +157,8 @@ class Reader:
         line = self.lines[block.first]
         label = read_label(line, block.start, block.setting)
         if label and not label_stands(label, line, block, ahead, self.lines):
+            label = None
+        if label and label.form in {Form.NAMED, Form.ANNEX} and block.ordered:
             label = None
         found = None
         if label is None or label.form is Form.RELATIVE:

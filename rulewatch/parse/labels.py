@@ -90,16 +90,16 @@ IS_ANNEX = re.compile(rf"(?i:{ANNEXES})\Z")
 # 4.2.1, 9.1.2.F.4.a, T.2.3, 3.1.6A, with sub-labels in brackets behind: 4.2.1(a)(ii)
 DOTTED = re.compile(
     r"(?P<core>(?:\d{1,3}[a-zA-Z]{0,2}|[A-Z]{1,3}\d{0,3})(?:\.(?:\d{1,3}[a-zA-Z]{0,2}|[a-zA-Z]|[ivx]{1,5}))+"
-    r"(?:\((?:\d{1,3}|[a-z]{1,3})\))*)(?P<close>[.):]?)(?![\w.,/])"
+    r"(?:\((?:\d{1,3}|[a-z]{1,3})\))*)(?P<close>[.):]?)(?![^\W_]|[.,/])"
 )
 # 4b3a, A1a2: digits and letters by turns
 WOVEN = re.compile(
     r"(?P<core>(?:\d{1,3}(?:[a-z]{1,2}\d{1,3})*(?:[a-z]{1,2})?|[A-Z]\d{1,3}(?:[a-z]{1,2}\d{1,3})*(?:[a-z]{1,2})?))"
-    r"(?P<close>[.):]?)(?![\w.,/-])"
+    r"(?P<close>[.):]?)(?![^\W_]|[.,/-])"
 )
-ENCLOSED = re.compile(r"\((?P<core>\d{1,3}[a-z]{0,2}|[a-zA-Z]|(?P<twin>[a-zA-Z])(?P=twin){1,2}|[ivxIVX]{2,6})\)(?![\w])")
+ENCLOSED = re.compile(r"\((?P<core>\d{1,3}[a-z]{0,2}|[a-zA-Z]|(?P<twin>[a-zA-Z])(?P=twin){1,2}|[ivxIVX]{2,6})\)(?![^\W_])")
 CLOSED = re.compile(
-    r"(?P<core>\d{1,3}[a-z]{0,2}|[a-zA-Z]|(?P<twin>[a-zA-Z])(?P=twin){1,2}|[ivxIVX]{2,6}|[IVX]{1,6}[a-z])(?P<close>[.)])(?![\w.,)/])"
+    r"(?P<core>\d{1,3}[a-z]{0,2}|[a-zA-Z]|(?P<twin>[a-zA-Z])(?P=twin){1,2}|[ivxIVX]{2,6}|[IVX]{1,6}[a-z])(?P<close>[.)])(?![^\W_]|[.,)/])"
 )
 GROUPS = re.compile(r"\d+|[a-zA-Z]+")
 EMPHASIS = re.compile(r"\*{1,3}|_{1,3}")
@@ -118,6 +118,7 @@ UNIT = re.compile(
     r"|gallons?|kilograms?|kilogramm|grams?|gramm|pounds?|tons?|tonnes?|tonnen|volts?|watts?|ampere?s?|degrees?|grad|percent|prozent|per[ ]cent"
     r"|hours?|minutes?|seconds?|days?|weeks?|months?|years?|stunden?|minuten?|sekunden?|tage?|monate?|jahre?n?|times|euros?|dollars?)(?!\w)"
 )
+AND_ANOTHER = re.compile(r"(?:and|or|to|und|oder|bis|et|ou)\s+\(?\d")
 AMOUNT = re.compile(r"\d+(?:\.\d+)?")
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 LONGEST_TWIN = 3
@@ -146,7 +147,7 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
     if (opening and end == label.end and not carry) or (text[end : end + 1].strip() and text[end] not in ":–—"):
         return None
     end = _skip_separator(text, end, setting)
-    if _is_date_or_amount(label, text, end):
+    if _is_other_number(label, text, end):
         return None
     if bare_count(label) and not _stands_as_number(text, end, setting, alone=bool(opening) and not carry):
         return None
@@ -154,9 +155,9 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
     return replace(label, end=end, carry=carry, doubtful=doubtful)
 
 
-def _is_date_or_amount(label: Label, text: str, end: int) -> bool:
-    """Whether what stands behind a number makes it a day of a month or an amount: `1. May`, `10 mm`, `1.5 litres`."""
-    if label.form in {Form.NUMBER, Form.RELATIVE} and MONTH.match(text, end):
+def _is_other_number(label: Label, text: str, end: int) -> bool:
+    """Whether what stands behind a number makes it a day, an amount or one of several: `1. May`, `1.5 litres`, `4.1 and 4.2`."""
+    if label.form in {Form.NUMBER, Form.RELATIVE} and (MONTH.match(text, end) or AND_ANOTHER.match(text, end)):
         return True
     bare = label.form is Form.NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core)
     return bool(bare and UNIT.match(text, end))
@@ -204,7 +205,7 @@ def _named(text: str, begin: int, setting: Setting) -> Label | None:
         # A name without a number: the one annex of a book, as a heading.
         if not annex or setting is not Setting.HEADING or not re.match(r"\s*(?:$|[(:–—-])", behind):
             return None
-    elif setting is not Setting.HEADING and not re.match(r"\s*(?:$|[:–—-]|\((?!\d)|[^\W\d_a-zß-öø-ÿ][^.;,]*$)", behind):
+    elif setting is not Setting.HEADING and not re.match(r"\s*(?:$|[:–—-]|\([^()]*\)$|[^\W\d_a-zß-öø-ÿ][^.;,]*$)", behind):
         return None
     printed = text[begin : match.end()]
     core = " ".join(printed.split())
@@ -230,7 +231,9 @@ def _relative(text: str, begin: int) -> Label | None:
     if not steps:
         return None
     parts = tuple(GROUPS.findall(core)) if core[0].isdigit() and style != "()" else ()
-    return Label(printed=match.group(), core=core, form=Form.RELATIVE, end=match.end(), style=style, parts=parts, steps=steps)
+    return Label(
+        printed=match.group().rstrip(":"), core=core, form=Form.RELATIVE, end=match.end(), style=style, parts=parts, steps=steps
+    )
 
 
 def count(core: str) -> tuple[Step, ...]:
@@ -262,7 +265,7 @@ def _number(text: str, begin: int, setting: Setting) -> Label | None:
         parts = tuple(core.replace("(", ".").replace(")", "").split("."))
         plain = len(parts) == LONGEST_DECIMAL and not match["close"]
         return Label(
-            printed=match.group(),
+            printed=match.group().rstrip(":"),
             core=core,
             form=Form.NUMBER,
             end=match.end(),
@@ -279,4 +282,4 @@ def _number(text: str, begin: int, setting: Setting) -> Label | None:
         return None
     if len(parts) > 1 and match["close"] != ")" and setting in {Setting.TEXT, Setting.CELL}:
         return None
-    return Label(printed=match.group(), core=core, form=Form.NUMBER, end=match.end(), parts=parts, doubtful=False)
+    return Label(printed=match.group().rstrip(":"), core=core, form=Form.NUMBER, end=match.end(), parts=parts, doubtful=False)

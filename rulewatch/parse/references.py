@@ -128,7 +128,7 @@ def _names(text: str, start: int, match: re.Match[str]) -> tuple[str, ...]:
     parts = label.split(".") if "." in label else GROUPS.findall(label)
     if UNIT.match(text[match.end() : match.end() + WINDOW].lstrip()):
         return ()
-    cued = ("." in label and CUE.search(before)) or match["tail"].startswith("(")
+    cued = ("." in label and CUE.search(before)) or match["tail"].startswith("(") or OF_ANNEX.match(text, match.end())
     return ("",) if len(parts) > LONGEST_DECIMAL or (len(parts) == LONGEST_DECIMAL and cued) else ()
 
 
