@@ -9,8 +9,33 @@ from rulewatch.parse.clauses import parse_book
 from rulewatch.parse.references import find_references, reference_spans
 
 KNOWN = frozenset(
-    "1.3|2k|4|4.2.1|4.2.1(a)|4.2.1(a)(i)|4b3a|5.2|5.2.1|5.2.2|5.2.3|5.3|A2|Annex A|Annex A/1.2|Anlage VIII|Anlage VIII/3.1.4|Article 6"
-    "|§ 36|§ 36(3)|§ 36a|§ 36a(2)|§ 36a(2)(1)|§ 36a(2)(1)(b)|§ 36a(3)".split("|")
+    [
+        "1.3",
+        "2k",
+        "4",
+        "4.2.1",
+        "4.2.1(a)",
+        "4.2.1(a)(i)",
+        "4b3a",
+        "5.2",
+        "5.2.1",
+        "5.2.2",
+        "5.2.3",
+        "5.3",
+        "A2",
+        "Annex A",
+        "Annex A/1.2",
+        "Anlage VIII",
+        "Anlage VIII/3.1.4",
+        "Article 6",
+        "§ 36",
+        "§ 36(3)",
+        "§ 36a",
+        "§ 36a(2)",
+        "§ 36a(2)(1)",
+        "§ 36a(2)(1)(b)",
+        "§ 36a(3)",
+    ]
 )
 
 
