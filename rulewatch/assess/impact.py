@@ -118,11 +118,12 @@ def _impact(change: Change, context: _Context) -> Impact:
     return _made(change, context, (outcome, subject), why, [other for other, _ in ranked])
 
 
-def _rank(candidate: tuple[Outcome, _Subject | None]) -> tuple[int, bool, bool, Fraction]:
-    """The worst outcome first; of equal ones the one with the least room, and last the one that names no value."""
+def _rank(candidate: tuple[Outcome, _Subject | None]) -> tuple[int, bool, Fraction]:
+    """The first outcome first; of equal ones, last the one that names no value, and of limits that moved the nearest first."""
     outcome, subject = candidate
-    margin = _margin(subject.after) if subject is not None else None
-    return PRECEDENCE.index(outcome), subject is None, margin is None, margin.span if margin is not None else Fraction(0)
+    moved = subject is not None and outcome in {Outcome.TIGHTER, Outcome.ROOMIER}
+    margin = _margin(subject.after) if subject is not None and moved else None
+    return PRECEDENCE.index(outcome), subject is None, margin.span if margin is not None else Fraction(0)
 
 
 def _made(
