@@ -276,6 +276,14 @@ def test_every_link_inside_the_docs_leads_somewhere(page):
     assert broken == []
 
 
+@pytest.mark.parametrize("page", [ROOT / "DEVELOPERS.md", ROOT / "docs/architecture.md"], ids=name)
+def test_every_module_that_is_named_is_there(page):
+    """A path in the text is one from the top or from the package."""
+    paths = re.findall(r"`((?:[\w.]+/)*[\w]+\.py)`", FENCE.sub("", page.read_text()))
+    assert paths
+    assert [path for path in paths if not (ROOT / path).exists() and not (ROOT / "rulewatch" / path).exists()] == []
+
+
 def test_every_page_is_reached_from_the_index():
     """Nothing is written for nobody."""
     index = (ROOT / "docs/index.md").read_text()
