@@ -144,19 +144,25 @@ class Atlas:
         """For each comparison, by name, the anchors of its changes on its page; repeals go by their old number."""
         return {links.comparison_name(each): tuple(_anchors(each)) for each in self.site.comparisons}
 
-    @cached_property
-    def anchor_by_key(self) -> Mapping[tuple[str, str], str]:
-        """The anchor of a change by its comparison's name and its own key; of changes with one key, the first."""
-        return {
-            (name, change.key): anchor
-            for name, comparison in self._comparisons.items()
-            for change, anchor in reversed(tuple(zip(comparison.changes, self.change_anchors[name], strict=True)))
-            if change.kinds
-        }
+    def change_anchor(self, comparison: Comparison, old: Sequence[str], new: Sequence[str]) -> str:
+        """The anchor of the change that clauses of either side came by, empty where there is none on this site.
+
+        A number that was repealed and given to another rule leads to two changes; the new side tells them apart.
+        """
+        name = links.comparison_name(comparison)
+        keys = [(name, True, clause) for clause in new] or [(name, False, clause) for clause in old]
+        return next((anchor for key in keys if (anchor := self._change_anchors_by_key.get(key))), "")
 
     @cached_property
-    def _comparisons(self) -> Mapping[str, Comparison]:
-        return {links.comparison_name(each): each for each in self.site.comparisons}
+    def _change_anchors_by_key(self) -> Mapping[tuple[str, bool, str], str]:
+        found: dict[tuple[str, bool, str], str] = {}
+        for comparison in self.site.comparisons:
+            name = links.comparison_name(comparison)
+            for change, anchor in zip(comparison.changes, self.change_anchors[name], strict=True):
+                if change.kinds:
+                    for clause in change.new or change.old:
+                        found.setdefault((name, bool(change.new), clause.id), anchor)
+        return found
 
     @cached_property
     def _impacts_by_clause(self) -> Mapping[tuple[str, str, str], tuple[Impact, ...]]:
@@ -207,21 +213,26 @@ class Atlas:
                     ),
                 )
 
-    @cached_property
-    def impact_anchors(self) -> Mapping[int, str]:
-        """The anchor on its car's page of each impact, by identity; an impact on an entry that is not shown has none.
+    def impact_anchor(self, comparison: Comparison, impact: Impact) -> str:
+        """The anchor of an impact on its car's page, empty where it is about an entry that is not shown.
 
         It is made of the entry and the first clause; the season is in it for all but the newest report.
         """
-        found: dict[int, str] = {}
+        return self._impact_anchors.get((links.comparison_name(comparison), id(impact)), "")
+
+    @cached_property
+    def _impact_anchors(self) -> Mapping[tuple[str, int], str]:
+        found: dict[tuple[str, int], str] = {}
         for car in self.site.cars:
             taken = links.Anchors()
             for assessment in self.assessments_of(car.id):
+                entry = links.entry_anchor(assessment.entry)
                 for age, (report, impacts) in enumerate(self.impacts_of(assessment)):
-                    season = f"--{links.slug(self.book(report.comparison.new).season)}" if age else ""
+                    name = links.comparison_name(report.comparison)
+                    above = f"{entry}--{links.slug(self.book(report.comparison.new).season)}" if age else entry
                     for impact in impacts:
                         clause = links.clause_anchor(next(iter((*impact.new, *impact.old)), ""))
-                        found[id(impact)] = taken.take(f"{links.entry_anchor(assessment.entry)}{season}--{clause}")
+                        found[name, id(impact)] = taken.take(f"{above}--{clause}")
         return found
 
     @cached_property

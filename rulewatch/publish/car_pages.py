@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rulewatch.model.car import Car, Entry
+from rulewatch.model.change import Comparison
 from rulewatch.model.impact import Assessment, Finding, Impact, Outcome, Sort, Verdict, WeightLine, WeightSheet
 from rulewatch.model.quantity import Amount
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
-from rulewatch.publish.atlas import Atlas, Book
+from rulewatch.publish.atlas import Atlas
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.front import impact_subject, is_idle, standing
 from rulewatch.publish.page_model import CarPage
@@ -25,7 +26,7 @@ from rulewatch.publish.page_parts import (
     WeightView,
 )
 from rulewatch.publish.reading_words import capital
-from rulewatch.publish.room import amount_words, margin_words, side_words
+from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
 
 
@@ -82,35 +83,31 @@ class _Entry:
         )
 
     def report(self, report: ImpactReport, impacts: Sequence[Impact]) -> ReportView:
-        old, new = self.atlas.book(report.comparison.old), self.atlas.book(report.comparison.new)
-        page = links.comparison_page(report.comparison)
-        name = links.comparison_name(report.comparison)
-
-        def view(impact: Impact) -> ImpactView:
-            key = impact.change.key if impact.change else next(iter((*impact.new, *impact.old)), "")
-            anchor = self.atlas.anchor_by_key.get((name, key), "")
-            return self.impact(impact, old, new, links.relative(self.path, page, anchor) if anchor else "")
-
+        comparison = report.comparison
+        old, new = self.atlas.book(comparison.old), self.atlas.book(comparison.new)
+        telling = [impact for impact in impacts if impact.outcome is not Outcome.NONE]
         return ReportView(
             title=f"{old.season} to {new.season}",
-            href=links.relative(self.path, page),
-            impacts=tuple(view(impact) for impact in impacts if impact.outcome is not Outcome.NONE),
-            idle=tuple(view(impact) for impact in impacts if impact.outcome is Outcome.NONE),
+            href=links.relative(self.path, links.comparison_page(comparison)),
+            impacts=tuple(self.impact(comparison, impact) for impact in telling),
+            idle=tuple(self.impact(comparison, impact) for impact in impacts if impact.outcome is Outcome.NONE),
         )
 
-    def impact(self, impact: Impact, old: Book, new: Book, href: str) -> ImpactView:
+    def impact(self, comparison: Comparison, impact: Impact) -> ImpactView:
+        old, new = self.atlas.book(comparison.old), self.atlas.book(comparison.new)
+        place = self.atlas.change_anchor(comparison, impact.old, impact.new)
         return ImpactView(
-            anchor=self.atlas.impact_anchors[id(impact)],
+            anchor=self.atlas.impact_anchor(comparison, impact),
             term=OUTCOMES[impact.outcome],
             what=impact_subject(self.atlas, new, impact),
             why=capital(self.atlas.in_words(impact.why)),
             old=tuple(old.link(self.path, clause) for clause in impact.old),
             new=tuple(new.link(self.path, clause) for clause in impact.new),
             before=side_words(impact.before),
-            after=side_words(impact.after),
+            after=after_words(impact),
             also=listed([OUTCOMES[each].word.lower() for each in impact.also]),
             job=self.atlas.in_words(impact.job),
-            href=href,
+            href=links.relative(self.path, links.comparison_page(comparison), place) if place else "",
         )
 
     def groups(self) -> Iterator[FindingGroup]:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Bulletin, BulletinStatus, Edition
 from rulewatch.model.impact import Assessment, Finding, Impact, Outcome, Verdict
+from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
@@ -143,9 +144,9 @@ def _car(atlas: Atlas, car: str) -> CarBrief:
 
 def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
     """What the newest report says of an entry; without any report, only its standing."""
-    impacts = next((found for _, found in atlas.impacts_of(assessment)), ())
-    telling = [impact for impact in impacts if impact.outcome is not Outcome.NONE]
-    counts = Counter(impact.outcome for impact in telling)
+    newest = next(((report, found) for report, found in atlas.impacts_of(assessment)), None)
+    telling = [(newest[0], impact) for impact in newest[1] if impact.outcome is not Outcome.NONE] if newest else []
+    counts = Counter(impact.outcome for _, impact in telling)
     shown = max(SHOWN_ITEMS, counts[Outcome.BREACH] + counts[Outcome.STILL_IN_BREACH])
     entry, book = assessment.entry, atlas.book(assessment.edition)
     href = links.relative(links.FRONT, links.car_page(assessment.car.id), links.entry_anchor(entry))
@@ -155,18 +156,19 @@ def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
         href=href,
         standing=standing(assessment),
         tallies=tuple(Tally(term=OUTCOMES[outcome], count=counts[outcome]) for outcome in OUTCOMES if counts[outcome]),
-        items=tuple(_item(atlas, book, impact) for impact in telling[:shown]),
+        items=tuple(_item(atlas, report, impact) for report, impact in telling[:shown]),
         more=max(len(telling) - shown, 0),
     )
 
 
-def _item(atlas: Atlas, book: Book, impact: Impact) -> BriefItem:
+def _item(atlas: Atlas, report: ImpactReport, impact: Impact) -> BriefItem:
+    book = atlas.book(report.comparison.new)
     clauses = tuple(book.link(links.FRONT, clause) for clause in impact.new)
     return BriefItem(
         term=OUTCOMES[impact.outcome],
         what=impact_subject(atlas, book, impact),
         why=capital(atlas.in_words(impact.why)),
-        href=links.relative(links.FRONT, links.car_page(impact.car), atlas.impact_anchors[id(impact)]),
+        href=links.relative(links.FRONT, links.car_page(impact.car), atlas.impact_anchor(report.comparison, impact)),
         clauses=clauses or tuple(ClauseLink(number=clause) for clause in impact.old),
     )
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rulewatch.model.impact import Impact, Side
+from rulewatch.model.impact import Impact, Outcome, Side, Verdict
 from rulewatch.model.quantity import Amount, digits
 from rulewatch.publish.words import VERDICTS
 
+WAITING = frozenset({Outcome.MEASURE, Outcome.READ})
 PLACES = 3  # decimals that anyone can measure in a garage; beyond them ≈ says that the number was cut
 
 
@@ -29,6 +30,13 @@ def side_words(side: Side) -> str:
     verdict = VERDICTS[side.verdict].word.lower()
     room = margin_words(side.margin)
     return f"{verdict}, {room}" if room else verdict
+
+
+def after_words(impact: Impact) -> str:
+    """The side after a change. While something waits to be read or measured, legal is said with that reserve: it is no pass."""
+    waits = WAITING.intersection((impact.outcome, *impact.also))
+    text = side_words(impact.after)
+    return f"{text}, as far as is known yet" if waits and impact.after.verdict is Verdict.LEGAL else text
 
 
 def impact_room(impact: Impact) -> str:

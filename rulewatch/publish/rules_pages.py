@@ -138,6 +138,7 @@ class _Chapters:
     def clause(self, path: str, clause: Clause, level: int, *, titles_page: bool) -> ClauseView:
         book, edition = self.book, self.book.edition
         change = self.atlas.change_of.get((book.body, book.season, clause.id))
+        place = self.atlas.change_anchor(self.comparison, (), (clause.id,)) if self.comparison else ""
         readings = tuple(self.reading(clause, one) for one in edition.readings.get(clause.id, ()))
         return ClauseView(
             id="" if titles_page else clause.id,
@@ -150,7 +151,7 @@ class _Chapters:
             amended_by=edition.amended_by.get(clause.id, ""),
             changed=Link(
                 text=f"since {self.atlas.book(self.comparison.old).season}",
-                href=links.relative(path, links.comparison_page(self.comparison), self.anchor(change)),
+                href=links.relative(path, links.comparison_page(self.comparison), place),
             )
             if change and self.comparison
             else None,
@@ -162,12 +163,11 @@ class _Chapters:
     def address(self, path: str, clause: str) -> str | None:
         return self.book.href(path, clause) or None
 
-    def anchor(self, change: Change) -> str:
-        return self.atlas.anchor_by_key[links.comparison_name(self.comparison), change.key] if self.comparison else ""
-
     def impact_lines(self, path: str, change: Change | None) -> tuple[ImpactLine, ...]:
-        found = self.atlas.impacts_on(self.comparison, change) if self.comparison and change else ()
-        return tuple(impact_line(self.atlas, path, each) for each in found)
+        comparison = self.comparison
+        if comparison is None or change is None:
+            return ()
+        return tuple(impact_line(self.atlas, path, comparison, each) for each in self.atlas.impacts_on(comparison, change))
 
     def reading(self, clause: Clause, reading: Reading) -> ReadingView:
         confirmed, state = self.confirmation(clause, reading)

@@ -13,6 +13,7 @@ from jinja2 import UndefinedError
 from publish_example import SITE
 from publish_pages import pages_of, parsed
 
+from rulewatch.model.edition import Point
 from rulewatch.model.site import SiteInput
 from rulewatch.publish.site import site_files
 
@@ -244,3 +245,32 @@ def test_quantities_are_named_by_their_labels():
     point = replace(SITE.open_points[0], found="car.weight of curlew is not stated, nor is no.such_thing", remedy="")
     page = parsed(site_files(replace(SITE, open_points=(point,)))["open.html"])
     assert "Weight of the car of curlew is not stated, nor is no.such_thing" in page.text
+
+
+def test_doubtful_pairing_asks_a_person_to_look():
+    """Far from certain, the page asks; settled by a person, it does not; certain, it says nothing."""
+    changes = tuple(
+        replace(each, certainty=0.7) if each.key in {"3.1", "5.1.2"} else each for each in SITE.comparisons[0].changes
+    )
+    comparison = replace(SITE.comparisons[0], changes=changes)
+    page = parsed(site_files(replace(SITE, comparisons=(comparison,)))["compare/saltmarsh-2026-2027.html"])
+    assert page.text.count("70 % sure that these belong together: look at both") == 1
+
+
+def test_weight_sheet_without_a_minimum_is_unknown():
+    """Where no minimum can be worked out the sheet says so, and the verdict is unknown."""
+    first = SITE.assessments[0]
+    assert first.weight is not None
+    unknown = replace(first, weight=replace(first.weight, least=None, greatest=None))
+    page = parsed(site_files(replace(SITE, assessments=(unknown,)))["cars/curlew.html"])
+    assert "The minimum weight is not known." in page.text
+    assert "above the minimum" not in page.text
+
+
+def test_impacts_of_earlier_seasons_have_anchors_of_their_own():
+    """A car's page holds the reports of several comparisons, the newest first, and no id twice."""
+    earlier = replace(SITE.comparisons[0], new=replace(SITE.comparisons[0].new, point=Point(body="saltmarsh", season="2026b")))
+    reports = (replace(SITE.impacts[0], comparison=earlier), SITE.impacts[0])
+    page = parsed(site_files(replace(SITE, comparisons=(earlier, SITE.comparisons[0]), impacts=reports))["cars/curlew.html"])
+    assert page.text.index("What changed, 2026 to 2027") < page.text.index("What changed, 2026 to 2026b")
+    assert len(page.ids) == len(set(page.ids))

@@ -7,10 +7,10 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
-from publish_example import CHANGES, KILOGRAM, PLACE, VOCABULARY, at_most, inch, kg, mm, reading
+from publish_example import CHANGES, ENTRY_B, KILOGRAM, PLACE, VOCABULARY, at_most, inch, kg, mm, reading
 
 from rulewatch.model.change import Effect, Kind, Mark
-from rulewatch.model.impact import Outcome, Sort, Verdict, WeightSheet
+from rulewatch.model.impact import Impact, Outcome, Side, Sort, Verdict, WeightSheet
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import (
     All,
@@ -35,7 +35,7 @@ from rulewatch.model.reading import (
 from rulewatch.model.reading import Test as Requirement
 from rulewatch.publish.car_pages import weight_result
 from rulewatch.publish.reading_words import sentences
-from rulewatch.publish.room import amount_words, margin_words
+from rulewatch.publish.room import after_words, amount_words, margin_words
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, NEEDS, OUTCOMES, SORTS, VERDICTS, count_words, day_range, listed
 
@@ -152,6 +152,25 @@ def test_room_is_said_as_what_it_is():
     assert margin_words(inch("-0.25")) == "off by 0.25 in"
     assert margin_words(None) == ""
     assert amount_words(Amount(number=Fraction(1, 3), unit=KILOGRAM)) == "≈0.333 kg"
+
+
+@pytest.mark.parametrize(
+    ("outcome", "also", "words"),
+    [
+        (Outcome.NONE, (), "legal"),
+        (Outcome.READ, (), "legal, as far as is known yet"),
+        (Outcome.TIGHTER, (Outcome.MEASURE,), "legal, as far as is known yet"),
+    ],
+)
+def test_legal_is_no_pass_while_something_waits(outcome, also, words):
+    """What is still to be read or measured takes the certainty out of a legal."""
+    legal = Side(verdict=Verdict.LEGAL, alone=Verdict.LEGAL)
+    impact = Impact(
+        car="curlew", entry=ENTRY_B, old=(), new=("6.3",), outcome=outcome, also=also, before=legal, after=legal, why=""
+    )
+    assert after_words(impact) == words
+    unknown = replace(impact, after=Side(verdict=Verdict.UNKNOWN, alone=Verdict.UNKNOWN))
+    assert after_words(unknown) == "unknown"
 
 
 @pytest.mark.parametrize(
