@@ -332,6 +332,7 @@ WINTER = [
         "flame or liquid through.\n",
         "flame or liquid through.\n\n```reading\n<firewall>```\n",
     ),
+    ("rulesets/saltmarsh/2027/pairs.yaml", "- {old: 7.3", "<pair>- {old: 7.3"),
 ]
 
 
@@ -340,12 +341,14 @@ def test_the_tutorial_tells_what_happens(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setenv("COLUMNS", "100")
     for folder in ("rulesets", "cars"):
         shutil.copytree(ROOT / folder, tmp_path / folder)
-    blocks = re.findall(r"^```(?:text|reading)\n(.*?)^```$", (ROOT / "docs/tutorial.md").read_text(), re.MULTILINE | re.DOTALL)
+    shown = re.compile(r"^```(?:text|reading|yaml pairs\.yaml)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+    blocks = shown.findall((ROOT / "docs/tutorial.md").read_text())
     written = {
         "spring": starting(blocks, "wheels.centre_lock.spring"),
         "answer": starting(blocks, "ask:").partition("\n")[2],
         "gauge": starting(blocks, "limit:\n  safety.extinguishing_system"),
         "firewall": starting(blocks, "limit:\n  chassis.firewall"),
+        "pair": starting(blocks, "- {old: [5.4, 5.5]"),
     }
     sessions = [block for block in blocks if block.startswith("$ rulewatch ")]
     for edits, session in zip((SLIP, WINTER), sessions, strict=True):
@@ -354,9 +357,9 @@ def test_the_tutorial_tells_what_happens(tmp_path: Path, monkeypatch: pytest.Mon
             text = file.read_text()
             assert text.count(old) == 1, (name, old)
             file.write_text(text.replace(old, re.sub(r"<(\w+)>\n?", lambda found: written[found[1]], new)))
-        command, _, shown = session.partition("\n")
+        command, _, lines = session.partition("\n")
         printed = CliRunner().invoke(cli.cli, ["-C", str(tmp_path), *shlex.split(command)[2:]]).output
-        for part in shown.split("…\n"):
+        for part in lines.split("…\n"):
             assert part in printed
 
 
