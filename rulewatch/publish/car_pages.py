@@ -118,7 +118,7 @@ class _Entry:
             if found:
                 yield FindingGroup(
                     term=VERDICTS[verdict],
-                    anchor=f"{self.anchor}--{verdict.value}",
+                    anchor=links.verdict_anchor(self.anchor, verdict),
                     findings=tuple(self.finding(each) for each in found),
                     folded=False,
                 )

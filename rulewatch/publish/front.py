@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from rulewatch.model.change import Comparison
@@ -31,6 +31,7 @@ from rulewatch.publish.words import KINDS, OUTCOMES, VERDICTS, day_range
 
 SHOWN_ITEMS = 5  # what a person takes in at a glance; the car's page has the rest. Every breach is shown, however many
 SHOWN_EVENTS = 4
+BREACHES = frozenset({Outcome.BREACH, Outcome.STILL_IN_BREACH})
 
 
 def front_page(atlas: Atlas) -> FrontPage:
@@ -143,11 +144,15 @@ def _car(atlas: Atlas, car: str) -> CarBrief:
 
 
 def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
-    """What the newest report says of an entry; without any report, only its standing."""
+    """What is illegal, and what else the newest report says of an entry."""
     newest = next(((report, found) for report, found in atlas.impacts_of(assessment)), None)
     telling = [(newest[0], impact) for impact in newest[1] if impact.outcome is not Outcome.NONE] if newest else []
     counts = Counter(impact.outcome for _, impact in telling)
-    shown = max(SHOWN_ITEMS, counts[Outcome.BREACH] + counts[Outcome.STILL_IN_BREACH])
+    breaches = [each for each in telling if each[1].outcome in BREACHES]
+    others = [each for each in telling if each[1].outcome not in BREACHES]
+    standing_breaches = _unchanged_breaches(assessment, {impact.subject for _, impact in breaches})
+    urgent = [_item(atlas, *each) for each in breaches] + [_illegal(atlas, assessment, each) for each in standing_breaches]
+    shown = max(SHOWN_ITEMS - len(urgent), 0)
     entry, book = assessment.entry, atlas.book(assessment.edition)
     href = links.relative(links.FRONT, links.car_page(assessment.car.id), links.entry_anchor(entry))
     return EntryBrief(
@@ -156,8 +161,27 @@ def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
         href=href,
         standing=standing(assessment),
         tallies=tuple(Tally(term=OUTCOMES[outcome], count=counts[outcome]) for outcome in OUTCOMES if counts[outcome]),
-        items=tuple(_item(atlas, report, impact) for report, impact in telling[:shown]),
-        more=max(len(telling) - shown, 0),
+        items=(*urgent, *(_item(atlas, *each) for each in others[:shown])),
+        more=max(len(others) - shown, 0),
+    )
+
+
+def _unchanged_breaches(assessment: Assessment, covered: Collection[str]) -> Iterator[Finding]:
+    """The illegal findings that no change accounts for, each subject once."""
+    found = {finding.subject: finding for finding in reversed(assessment.findings) if finding.verdict is Verdict.ILLEGAL}
+    return (
+        finding for finding in assessment.findings if found.get(finding.subject) is finding and finding.subject not in covered
+    )
+
+
+def _illegal(atlas: Atlas, assessment: Assessment, finding: Finding) -> BriefItem:
+    book, entry = atlas.book(assessment.edition), links.entry_anchor(assessment.entry)
+    return BriefItem(
+        term=VERDICTS[Verdict.ILLEGAL],
+        what=atlas.label(finding.subject),
+        why=capital(atlas.in_words(finding.why)),
+        href=links.relative(links.FRONT, links.car_page(assessment.car.id), links.verdict_anchor(entry, Verdict.ILLEGAL)),
+        clauses=tuple(book.link(links.FRONT, clause) for clause in finding.clauses),
     )
 
 

@@ -13,6 +13,7 @@ from urllib.parse import quote
 from rulewatch.model.car import Entry
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Point, Selector
+from rulewatch.model.impact import Verdict
 
 FRONT = "index.html"
 HOW_TO_READ = "how-to-read.html"
@@ -85,6 +86,11 @@ def entry_anchor(entry: Entry) -> str:
     """The anchor of one entry on its car's page; one that begins or ends within a season has its days in it."""
     days = [f"{day:%Y-%m-%d}" for day in (entry.since, entry.until) if day]
     return "--".join(["e", slug(entry.body), slug(entry.class_name), *days])
+
+
+def verdict_anchor(entry: str, verdict: Verdict) -> str:
+    """The anchor of the findings with one verdict under an entry's own anchor."""
+    return f"{entry}--{verdict.value}"
 
 
 class Anchors:

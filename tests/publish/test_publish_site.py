@@ -274,3 +274,15 @@ def test_impacts_of_earlier_seasons_have_anchors_of_their_own():
     page = parsed(site_files(replace(SITE, comparisons=(earlier, SITE.comparisons[0]), impacts=reports))["cars/curlew.html"])
     assert page.text.index("What changed, 2026 to 2027") < page.text.index("What changed, 2026 to 2026b")
     assert len(page.ids) == len(set(page.ids))
+
+
+def test_what_is_illegal_without_a_change_is_on_the_front_page_too():
+    """A breach that no change accounts for is named as well, once, and leads to the findings of its car."""
+    first = SITE.assessments[0]
+    report = replace(SITE.impacts[0], impacts=tuple(each for each in SITE.impacts[0].impacts if each.outcome != "breach"))
+    files = site_files(replace(SITE, assessments=(first,), impacts=(report,)))
+    page = parsed(files["index.html"])
+    assert page.text.count("Rear rim width") == 1
+    assert "10.25 in is more than 10 in" in page.text
+    assert ("a", "cars/curlew.html#e--saltmarsh--silhouette-b--illegal") in page.addresses
+    assert "e--saltmarsh--silhouette-b--illegal" in parsed(files["cars/curlew.html"]).ids
