@@ -202,8 +202,10 @@ def _named(text: str, begin: int, setting: Setting) -> Label | None:
     end += text.startswith(".", end) and not text.startswith("..", end)
     behind = text[end:].lstrip("*_")
     if number is None:
-        # A name without a number: the one annex of a book, as a heading.
-        if not annex or setting is not Setting.HEADING or not re.match(r"\s*(?:$|[(:–—-])", behind):
+        # A name without a number: the one annex of a book, as a heading or, in plain text, in capitals with its title.
+        if not annex or not re.match(r"\s*(?:$|[(:–—-])" if setting is Setting.HEADING else r"\s*[:–—-]\s+[^.;]+$", behind):
+            return None
+        if setting is not Setting.HEADING and not (setting is Setting.TEXT and name.isupper()):
             return None
     elif setting is not Setting.HEADING and not re.match(r"\s*(?:$|[:–—-]|\([^()]*\)$|[^\W\d_a-zß-öø-ÿ][^.;,]*$)", behind):
         return None
