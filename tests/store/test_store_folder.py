@@ -173,9 +173,13 @@ def test_a_single_file_is_read_wherever_it_lies(put):
     assert str(read_file(root / "b.md", "b.md")).startswith("b.md: file-missing ")
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may read every file")
-def test_a_file_that_may_not_be_read_is_a_fault(put):
+def test_a_file_that_may_not_be_read_is_a_fault(put, monkeypatch):
     """The system's own words say why."""
-    file = Path(put({"a.md": "x"})) / "a.md"
-    file.chmod(0)
-    assert str(read_file(file, "a.md")) == "a.md: file-unreadable permission denied, expected a file to read"
+
+    def refuse(*_arguments):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    assert str(read_file(put({"a.md": "x"}) / "a.md", "a.md")) == (
+        "a.md: file-unreadable permission denied, expected a file to read"
+    )
