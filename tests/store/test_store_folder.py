@@ -179,7 +179,6 @@ def test_a_file_that_may_not_be_read_is_a_fault(put, monkeypatch):
     def refuse(*_arguments):
         raise PermissionError(13, "Permission denied")
 
+    file = put({"a.md": "x"}) / "a.md"
     monkeypatch.setattr(Path, "open", refuse)
-    assert str(read_file(put({"a.md": "x"}) / "a.md", "a.md")) == (
-        "a.md: file-unreadable permission denied, expected a file to read"
-    )
+    assert str(read_file(file, "a.md")) == ("a.md: file-unreadable permission denied, expected a file to read")
