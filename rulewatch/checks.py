@@ -18,7 +18,7 @@ from rulewatch.model.reading import Reading
 from rulewatch.model.vocabulary import Vocabulary
 
 # Below this certainty a pair is for a person to settle.
-DOUBTFUL = 0.6
+DOUBTFUL = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

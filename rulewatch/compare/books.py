@@ -14,6 +14,9 @@ from rulewatch.model.clause import Clause
 USUAL_CHANCE = 0.15
 FEW = 20
 
+# Beyond chance so alike must two texts be for their place to count in full; below it counts in proportion.
+TOLD = 0.1
+
 
 class Books:
     """What every stage of pairing reads, and the pairs that each adds for the next. Clauses go by their index."""
@@ -68,7 +71,9 @@ class Books:
         if alike is None:
             alike = self.weights.likeness(self.old_profiles[o], self.new_profiles[n])
             self._alike[o, n] = alike = (alike - self._chance) / (1 - self._chance)
-        return alike + self.kinship.worth(o, n)
+        place = self.kinship.worth(o, n)
+        # A number used again stands in the old rule's place, between the same neighbours; its words tell.
+        return alike + (place * min(max(alike, 0) / TOLD, 1) if place > 0 else place)
 
     def _neighbours_alike(self) -> float:
         """How alike clauses are that only stand beside each other: likeness that says nothing yet. The median."""
