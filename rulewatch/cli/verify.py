@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
 
 import click
 
 from rulewatch import pipeline
 from rulewatch.cli.output import counted, print_faults, print_json, say, today
 from rulewatch.model.fault import Fault
+from rulewatch.publish.data import verify_data
 
 
 @click.command("verify")
@@ -28,7 +28,7 @@ def command(root: Path, *, strict: bool, as_json: bool) -> None:
     waiting = result.value.open_points if result.value is not None else ()
     warnings = [fault for fault in result.faults if fault.warning]
     if as_json:
-        print_json({"faults": _data(result.wrong), "warnings": _data(warnings), "open": _data(waiting)})
+        print_json(verify_data(result.wrong, warnings, waiting))
     else:
         _print(result.wrong, warnings, waiting)
     raise SystemExit(2 if result.wrong or result.value is None else 1 if strict and waiting else 0)
@@ -47,18 +47,3 @@ def _print(wrong: Iterable[Fault], warnings: Iterable[Fault], waiting: Iterable[
         f"{counted(len(wrong), 'fault')}, {counted(len(warnings), 'warning')}, {len(waiting)} open"
         + (f" ({parts})" if parts else "")
     )
-
-
-def _data(faults: Iterable[Fault]) -> list[dict[str, Any]]:
-    return [
-        {
-            "code": fault.code,
-            "path": fault.place.path,
-            "line": fault.place.line,
-            "column": fault.place.column,
-            "found": fault.found,
-            "expected": fault.expected,
-            "remedy": fault.remedy,
-        }
-        for fault in faults
-    ]

@@ -1,4 +1,4 @@
-"""Comparisons and impacts as plain data for other programs; the same shapes for the site and for the command line.
+"""Comparisons, impacts and faults as plain data for other programs; the same shapes for the site and for the command line.
 
 The shapes are described by the JSON Schemas in `schema/`. Amounts are text with their unit and an ASCII minus.
 """
@@ -11,9 +11,11 @@ from importlib.resources import files
 from typing import Any
 
 from rulewatch.model.change import Change, Comparison, ValueChange
+from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Impact, Side
 from rulewatch.model.quantity import Amount
 
+# What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
 SCHEMAS = ("compare.schema.json", "impact.schema.json")
 
 
@@ -31,6 +33,15 @@ def comparison_data(comparison: Comparison, *, unchanged: bool = False) -> dict[
 def impact_data(impacts: Iterable[Impact]) -> dict[str, Any]:
     """Impacts as data, in the order given."""
     return {"impacts": [_impact(impact) for impact in impacts]}
+
+
+def verify_data(faults: Iterable[Fault], warnings: Iterable[Fault], waiting: Iterable[Fault]) -> dict[str, Any]:
+    """What is wrong, what is worth a look, and what waits for a person, each in the order given."""
+    return {
+        "faults": [_point(fault) for fault in faults],
+        "warnings": [_point(fault) for fault in warnings],
+        "open": [_point(fault) for fault in waiting],
+    }
 
 
 def json_bytes(data: Mapping[str, Any]) -> bytes:
@@ -84,6 +95,18 @@ def _impact(impact: Impact) -> dict[str, Any]:
 
 def _side(side: Side) -> dict[str, str | None]:
     return {"verdict": side.verdict.value, "margin": _amount(side.margin), "alone": side.alone.value}
+
+
+def _point(fault: Fault) -> dict[str, str | int]:
+    return {
+        "code": fault.code,
+        "path": fault.place.path,
+        "line": fault.place.line,
+        "column": fault.place.column,
+        "found": fault.found,
+        "expected": fault.expected,
+        "remedy": fault.remedy,
+    }
 
 
 def _amount(amount: Amount | None) -> str | None:

@@ -136,10 +136,11 @@ def test_impact_of_an_unknown_car():
 
 
 def test_verify_strict():
-    """The demo has open points on purpose: status 0, with --strict 1."""
+    """The demo has open points on purpose: status 0, with --strict 1; the data meets its schema."""
     assert run("verify").exit_code == 0
     assert run("verify", "--strict").exit_code == 1
     data = json.loads(run("verify", "--json").stdout)
+    jsonschema.validate(data, json.loads(schema_bytes("verify.schema.json")))
     assert data["faults"] == []
     assert {point["code"] for point in data["open"]} >= {"unread", "unconfirmed", "unanswered", "unmeasured"}
 

@@ -1,4 +1,4 @@
-"""Comparisons and impacts as data, against the published schemas."""
+"""Comparisons, impacts and faults as data, against their schemas."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from jsonschema import Draft202012Validator, ValidationError
 from publish_example import COMPARISON, IMPACTS
 
 from rulewatch.model.change import Kind
+from rulewatch.model.fault import CODES, Fault, Source
 from rulewatch.model.impact import PRECEDENCE
-from rulewatch.publish.data import comparison_data, impact_data, json_bytes, schema_bytes
+from rulewatch.publish.data import comparison_data, impact_data, json_bytes, schema_bytes, verify_data
 
 
 def validator(name: str) -> Draft202012Validator:
@@ -78,3 +79,35 @@ def test_witness_is_text_by_quantity():
     changed = replace(COMPARISON.changed[0], witness={"car.weight": 990})
     data = comparison_data(replace(COMPARISON, changes=(changed,)))
     assert data["changes"][0]["witness"] == {"car.weight": "990"}
+
+
+def test_shape_of_faults():
+    """Each with its code, place and words, under what is wrong, worth a look, or open; a fault of a whole file has line 0."""
+    source = Source(path="cars/heron/car.yaml", text="nmae: Heron")
+    wrong = source.fault("unknown-key", 1, 1, "`nmae` in car.yaml", remedy="did you mean `name`?")
+    data = verify_data([wrong], [], [replace(wrong, code="unread", place=replace(wrong.place, line=0, column=0))])
+    validator("verify.schema.json").validate(json.loads(json_bytes(data)))
+    assert data["faults"] == [
+        {
+            "code": "unknown-key",
+            "path": "cars/heron/car.yaml",
+            "line": 1,
+            "column": 1,
+            "found": "`nmae` in car.yaml",
+            "expected": "",
+            "remedy": "did you mean `name`?",
+        }
+    ]
+    assert data["warnings"] == []
+    assert (data["open"][0]["code"], data["open"][0]["line"]) == ("unread", 0)
+
+
+def test_schema_of_faults_takes_every_code_and_no_other_shape():
+    """Each code of the list passes; a word that is no code, a line below 0, or a point without a key does not."""
+    check = validator("verify.schema.json")
+    place = Source(path="car.yaml", text="").place(1)
+    check.validate(verify_data([Fault(code=code, place=place, found="it") for code in CODES], [], []))
+    point = verify_data([], [], [Fault(code="unread", place=place, found="it")])["open"][0]
+    for wrong in (point | {"code": "Not one"}, point | {"line": -1}, point | {"extra": 1}, {**point, "line": "1"}, {}):
+        with pytest.raises(ValidationError):
+            check.validate({"faults": [], "warnings": [], "open": [wrong]})
