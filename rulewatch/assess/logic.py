@@ -215,19 +215,17 @@ def _each(test: Test, fact: Fact, facts: Facts, tolerance: Amount | None) -> lis
         return [Answer(truth=None)]
     if isinstance(constraint, OneOf):
         return [Answer(truth=any(equal(value, wanted) for wanted in constraint.values)) for value in fact.values]
-    if (sheet := _taken_from(constraint)) is not None:
-        wanted = facts.of(sheet.of, sheet.sheet).values
-        words = " or ".join(map(show, wanted)) or in_words(constraint)
-        truths: list[Truth] = [any(equal(value, other) for other in wanted) if wanted else None for value in fact.values]
-        return [Answer(truth=truth, bound=words) for truth in truths]
+    if isinstance(fact.values[0], str):
+        return _as_on_sheet(fact, constraint, facts)
     return [_in_range(value, constraint, facts, tolerance) for value in fact.values]
 
 
-def _taken_from(constraint: Range) -> Linear | None:
-    """The quantity that a range of one value is taken from (`standard`), which may hold words as well as amounts."""
+def _as_on_sheet(fact: Fact, constraint: Range, facts: Facts) -> list[Answer]:
+    """Words compare for equality only: with what the quantity that both ends are taken from has (`standard`)."""
     bound = constraint.low
-    plain = isinstance(bound, Linear) and bound == constraint.high and bound.rate is None and bound.plus is None
-    return bound if plain and isinstance(bound, Linear) else None
+    wanted = facts.of(bound.of, bound.sheet).values if isinstance(bound, Linear) and bound == constraint.high else ()
+    truths: list[Truth] = [any(equal(value, other) for other in wanted) if wanted else None for value in fact.values]
+    return [Answer(truth=truth, bound=" or ".join(map(show, wanted))) for truth in truths]
 
 
 def _in_range(value: Scalar, constraint: Range, facts: Facts, tolerance: Amount | None) -> Answer:
@@ -306,8 +304,8 @@ def in_words(constraint: Constraint) -> str:
         case OneOf():
             return " or ".join(show(value) for value in constraint.values)
         case Range():
-            if (sheet := _taken_from(constraint)) is not None:
-                return bound_in_words(sheet)
+            if isinstance(constraint.low, Linear) and constraint.low == constraint.high:
+                return bound_in_words(constraint.low)
             parts = []
             if constraint.low is not None:
                 parts.append(f"{'over' if constraint.low_strict else 'at least'} {bound_in_words(constraint.low)}")

@@ -80,10 +80,8 @@ def _title(change: Change) -> str:
 
 def _about(change: Change) -> Iterator[str]:
     """Kinds, effects by class, and how sure the pair is."""
-    if change.wording_only:
-        yield "wording only"
-    elif change.kinds:
-        yield " and ".join(change.kinds)
+    if change.kinds:
+        yield " and ".join(change.kinds) + (" of the wording only" if change.wording_only else "")
     if change.reinterpreted:
         yield f"read otherwise than before, under unchanged text: {'; '.join(change.reinterpreted)}"
     if change.touched_by:

@@ -27,7 +27,7 @@ SHREDS = 2
 # A word of so few letters is one even where the changes around it are no longer than itself.
 SHORT_WORD = 3
 
-_UNIT = re.compile(r"(?: \d+[/⁄]\d+)? ?([^\s\d.,;:()\[\]]+)")
+_UNIT = re.compile(r"(?: \d+[/⁄]\d+)? ?([^\s\d.,;:()\[\]]+(?:\([A-Z]\))?)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

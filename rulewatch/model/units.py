@@ -92,14 +92,16 @@ UNITS: tuple[UnitRow, ...] = (
     UnitRow("area", "1", "meter**2", "m²|m2|m^2|sq m|sq. m|square metres|square meters|Quadratmeter"),
     UnitRow("area", "0.00064516", "inch**2", "in²|in2|in^2|sq in|sq. in.|sq. in|square inch|square inches"),
     UnitRow("area", "0.09290304", "foot**2", "ft²|ft2|sq ft|sq. ft.|sq. ft|square foot|square feet"),
-    UnitRow("volume", "0.001", "liter", "l|L|litre|litres|liter|liters|Litern|ltr|dm³|dm3"),
+    UnitRow("volume", "0.001", "liter", "L|l|litre|litres|liter|liters|Litern|ltr|dm³|dm3"),
     UnitRow("volume", "0.000001", "milliliter", "ml|mL|millilitre|millilitres|milliliter|milliliters"),
     UnitRow("volume", "0.01", "0.01*meter**3", "hl"),
+    # Two symbols for one unit, as both are usual: a difference is shown in the one that its text has.
+    UnitRow("volume", "0.000001", "centimeter**3", "cc|CC|c.c."),
     UnitRow(
         "volume",
         "0.000001",
         "centimeter**3",
-        "cc|CC|cm³|cm3|cm^3|ccm|c.c.|cubic centimetres|cubic centimeters|Kubikzentimeter|Kubikzentimetern",
+        "cm³|cm3|cm^3|ccm|cubic centimetres|cubic centimeters|Kubikzentimeter|Kubikzentimetern",
     ),
     UnitRow("volume", "0.000000001", "millimeter**3", "mm³|mm3"),
     UnitRow("volume", "1", "meter**3", "m³|m3|cubic metre|cubic metres|cubic meter|cubic meters|Kubikmeter"),

@@ -284,3 +284,13 @@ def test_unread_clause_is_never_a_pass(case):
     assert book.verdict is Verdict.UNKNOWN
     assert [finding.sort for finding in book.findings] == [Sort.LIMIT, Sort.UNREAD]
     assert case(rules, "{wheels.rear.rim_width: 9 in, aero.rear_wing: absent}").judge().verdict is Verdict.LEGAL
+
+
+@pytest.mark.parametrize(
+    ("length", "verdict", "margin"), [("2512 mm", Verdict.LEGAL, "17 mm"), ("2536 mm", Verdict.ILLEGAL, "−1 mm")]
+)
+def test_standard_amount_with_a_tolerance(case, length, verdict, margin):
+    """The standard value with a tolerance is a range around it, with a margin."""
+    rules = clause("8.1", "The wheelbase is the standard one, ±20 mm.", "limit: {car.wheelbase: standard}\ntolerance: ±20 mm")
+    finding = case(rules, f"{{car.wheelbase: {length}}}", standard="{car.wheelbase: 2515 mm}").judge().findings[0]
+    assert (finding.verdict, str(finding.margin)) == (verdict, margin)

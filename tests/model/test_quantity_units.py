@@ -35,7 +35,7 @@ def test_units_of_the_trade_are_known(symbol):
         ("″", "in"),
         ("BHP", "hp"),
         ("ps", "PS"),
-        ("cm3", "cc"),
+        ("cm3", "cm³"),
         ("Inches", "in"),
         ("gal (imp)", "imp gal"),
     ],
