@@ -12,11 +12,11 @@ from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import in_a_row
-from rulewatch.assess.suggestion import job
+from rulewatch.assess.suggestion import job, reading_job
 from rulewatch.assess.topics import Topics, concerns
+from rulewatch.assess.unread import reworded, waiting
 from rulewatch.assess.weight import SUBJECT as WEIGHT
-from rulewatch.model.change import Change, Comparison, Kind
-from rulewatch.model.clause import Clause
+from rulewatch.model.change import Change, Comparison
 from rulewatch.model.edition import Edition
 from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Need, Outcome, Side, Sort, Verdict
 from rulewatch.model.quantity import Amount
@@ -39,7 +39,7 @@ def outcomes(
     if after is Verdict.ILLEGAL:
         return (Outcome.STILL_IN_BREACH if before is Verdict.ILLEGAL else Outcome.BREACH,)
     if after is Verdict.UNKNOWN:
-        read = [Outcome.READ] if Need.READ in needs else []
+        read = [Outcome.READ] if needs & {Need.READ, Need.ASK} else []
         return tuple([Outcome.MEASURE, *read] if Need.MEASURE in needs or not read else read)
     if before is not Verdict.LEGAL:
         return (Outcome.CURED,)
@@ -105,45 +105,57 @@ def impacts(comparison: Comparison, before: Assessment, after: Assessment, vocab
     return (*([weight] if weight is not None else ()), *(_impact(change, context) for change in comparison.changed))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Decision:
+    """The outcome of a change with its reason and its job, and the subject that decided it, if one did."""
+
+    outcome: Outcome
+    why: str
+    job: str = ""
+    subject: _Subject | None = None
+
+
 def _impact(change: Change, context: _Context) -> Impact:
     subjects = [_subject(name, context) for name in _subjects(change, context)]
-    found = [(outcome, subject) for subject in subjects for outcome in subject.outcomes()]
-    reads = _unread(change, context.comparison) if concerns(_text(change), context.topics, context.facts) else ""
-    candidates: list[tuple[Outcome, _Subject | None]] = [*found, *([(Outcome.READ, None)] if reads else [])]
-    if not candidates:
-        return _made(change, context, (Outcome.NONE, None), _no_effect(change, subjects, context), ())
-    ranked = sorted(candidates, key=_rank)
-    outcome, subject = ranked[0]
-    why = reads if subject is None else _reason(outcome, subject)
-    return _made(change, context, (outcome, subject), why, [other for other, _ in ranked])
+    waits = waiting(change, context.comparison) if concerns(_text(change), context.topics, context.facts) else None
+    decisions = [_decided(outcome, subject, change, context) for subject in subjects for outcome in subject.outcomes()]
+    if waits is not None:
+        decisions.append(_Decision(outcome=Outcome.READ, why=waits.why, job=reading_job(waits)))
+    if not decisions:
+        decisions.append(_Decision(outcome=Outcome.NONE, why=_no_effect(change, subjects, context)))
+    return _made(change, context, min(decisions, key=_rank), {one.outcome for one in decisions})
 
 
-def _rank(candidate: tuple[Outcome, _Subject | None]) -> tuple[int, bool, Fraction]:
+def _decided(outcome: Outcome, subject: _Subject, change: Change, context: _Context) -> _Decision:
+    """A decision by what a rule asks of one subject; the job names the clause that asks it."""
+    decisive = _decisive(subject.after)
+    asking = [clause.id for clause in change.new if decisive is not None and clause.id in decisive.clauses]
+    suggested = job(outcome, subject.name, decisive, (*asking, change.key)[0], context.facts.vocabulary)
+    return _Decision(outcome=outcome, why=_reason(outcome, subject), job=suggested, subject=subject)
+
+
+def _rank(decision: _Decision) -> tuple[int, bool, Fraction]:
     """The first outcome first; of equal ones, last the one that names no value, and of limits that moved the nearest first."""
-    outcome, subject = candidate
-    moved = subject is not None and outcome in {Outcome.TIGHTER, Outcome.ROOMIER}
-    margin = _margin(subject.after) if subject is not None and moved else None
-    return PRECEDENCE.index(outcome), subject is None, margin.span if margin is not None else Fraction(0)
+    subject = decision.subject if decision.outcome in {Outcome.TIGHTER, Outcome.ROOMIER} else None
+    margin = _margin(subject.after) if subject is not None else None
+    return PRECEDENCE.index(decision.outcome), decision.subject is None, margin.span if margin is not None else Fraction(0)
 
 
-def _made(
-    change: Change, context: _Context, decided: tuple[Outcome, _Subject | None], why: str, others: Iterable[Outcome]
-) -> Impact:
-    outcome, subject = decided
+def _made(change: Change, context: _Context, decision: _Decision, others: Iterable[Outcome] = ()) -> Impact:
     old, new = (tuple(clause.id for clause in clauses) for clauses in (change.old, change.new))
-    names = (subject.name,) if subject is not None else _subjects(change, context)
+    names = (decision.subject.name,) if decision.subject is not None else _subjects(change, context)
     return Impact(
         car=context.after.car.id,
         entry=context.after.entry,
         old=old,
         new=new,
-        outcome=outcome,
+        outcome=decision.outcome,
         before=_side(context.before, names, old),
         after=_side(context.after, names, new),
-        why=why,
-        also=tuple(sorted(set(others) - {outcome}, key=PRECEDENCE.index)),
-        subject=subject.name if subject is not None else "",
-        job=_job(outcome, subject, change.key, context),
+        why=decision.why,
+        also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
+        subject=decision.subject.name if decision.subject is not None else "",
+        job=decision.job,
         change=change,
     )
 
@@ -205,32 +217,6 @@ def _side(side: Assessment, names: Sequence[str], clauses: Sequence[str]) -> Sid
     return Side(verdict=_verdict(about), alone=alone, margin=_margin(about))
 
 
-# --- Unread changes ---------------------------------------------------------------------------------------------------
-
-
-def _unread(change: Change, comparison: Comparison) -> str:
-    """Why a change must still be read, or nothing: its wording changed, and no confirmed reading covers it."""
-    if not _reworded(change):
-        return ""
-    clauses, edition = (change.new, comparison.new) if change.new else (change.old, comparison.old)
-    return next(filter(None, (_open_reading(clause, edition) for clause in clauses)), "")
-
-
-def _open_reading(clause: Clause, edition: Edition) -> str:
-    readings = edition.readings.get(clause.id, ())
-    name = f"{clause.id} of {edition.header.season}"
-    if not readings:
-        return f"{name} has no reading"
-    if any(reading.is_open for reading in readings):
-        return f"the question on {name} to the officials is open"
-    return "" if all(reading.is_confirmed(clause.digest) for reading in readings) else f"the reading of {name} is not confirmed"
-
-
-def _reworded(change: Change) -> bool:
-    text_changes = {Kind.SUBSTITUTION, Kind.INSERTION, Kind.REPEAL, Kind.SPLIT, Kind.JOIN}
-    return not change.wording_only and bool(text_changes.intersection(change.kinds))
-
-
 def _text(change: Change) -> str:
     return " ".join(clause.text for clause in (*change.old, *change.new))
 
@@ -267,7 +253,7 @@ def _no_effect(change: Change, subjects: Sequence[_Subject], context: _Context) 
     """Why a change does nothing to this entry."""
     if change.wording_only:
         return "only the wording changed"
-    if not _reworded(change):
+    if not reworded(change):
         return "only its number or place changed"
     return _reading_says(change, context) or _car_says(change, subjects, context)
 
@@ -299,11 +285,6 @@ def _car_says(change: Change, subjects: Sequence[_Subject], context: _Context) -
     return f"speaks of what the car does not have: {in_a_row(tuple(map(context.facts.vocabulary.in_sentence, named)))}"
 
 
-def _job(outcome: Outcome, subject: _Subject | None, clause: str, context: _Context) -> str:
-    decisive = _decisive(subject.after) if subject is not None else None
-    return job(outcome, subject.name if subject is not None else "", decisive, clause, context.facts.vocabulary)
-
-
 # --- Weight -----------------------------------------------------------------------------------------------------------
 
 
@@ -315,7 +296,7 @@ def _weighing(side: Assessment) -> tuple[str, ...]:
 def _weight_impact(context: _Context) -> Impact | None:
     """The weight's one impact, with every clause that counts on either side; None where no change touches any of them."""
     touched = next(
-        (change for change in context.comparison.changed if _reworded(change) and context.weighs(change)),
+        (change for change in context.comparison.changed if reworded(change) and context.weighs(change)),
         None,
     )
     if touched is None:
@@ -336,5 +317,5 @@ def _weight_impact(context: _Context) -> Impact | None:
         why=reason if found else f"{reason}, as before",
         also=found[1:],
         subject=WEIGHT,
-        job=_job(outcome, subject, ", ".join(new or old), context),
+        job=job(outcome, WEIGHT, _decisive(subject.after), ", ".join(new or old), context.facts.vocabulary),
     )

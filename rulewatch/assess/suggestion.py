@@ -3,8 +3,17 @@
 from __future__ import annotations
 
 from rulewatch.assess.logic import in_a_row, named
-from rulewatch.model.impact import Finding, Outcome
+from rulewatch.assess.unread import Waiting
+from rulewatch.model.impact import Finding, Need, Outcome
 from rulewatch.model.vocabulary import Vocabulary
+
+READ = "Read the clause and confirm what it says"
+ANSWER = "Get the officials' answer"
+
+
+def reading_job(waits: Waiting) -> str:
+    """Say what to do about a clause that waits to be read."""
+    return f"{ANSWER if waits.need is Need.ASK else READ} ({waits.clause})"
 
 
 def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, vocabulary: Vocabulary) -> str:
@@ -17,8 +26,10 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
         case Outcome.MEASURE:
             missing = decisive.missing if decisive is not None and decisive.missing else (subject,)
             text = f"Measure or state {in_a_row(tuple(named(name, vocabulary) for name in missing))}"
+        case Outcome.READ if decisive is not None and Need.ASK in decisive.needs:
+            text = ANSWER
         case Outcome.READ:
-            text = "Read the clause and confirm what it says"
+            text = READ
         case Outcome.AT_RISK:
             text = f"Measure {label} more surely, or give it more room"
         case Outcome.TIGHTER:

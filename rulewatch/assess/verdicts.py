@@ -128,7 +128,9 @@ def _needs(one: Applied, answer: Answer, held: Truth) -> tuple[frozenset[Need], 
     """What an unknown waits for: values of the limit and of the condition, or a reading."""
     missing = (*one.holds.missing, *answer.missing) if held is None else ()
     needs = {Need.MEASURE} if held is None else set()
-    if not one.confirmed or (one.replaced is None and held is not None):
+    if one.reading.is_open:
+        needs.add(Need.ASK)
+    elif not one.confirmed or (one.replaced is None and held is not None):
         needs.add(Need.READ)
     return frozenset(needs), tuple(dict.fromkeys(missing))
 

@@ -41,7 +41,8 @@ class Need(StrEnum):
     """Why a verdict is unknown: what someone must do."""
 
     MEASURE = "measure"  # a value is missing, or was taken under other conditions
-    READ = "read"  # a reading is missing, not confirmed, or a question is open
+    READ = "read"  # a reading is missing or not confirmed
+    ASK = "ask"  # a question to the officials is open
 
 
 class Sort(StrEnum):
