@@ -8,9 +8,10 @@ that was found on its way, and gives no result where something is wrong.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import pairwise
 from pathlib import Path
 from typing import Generic, TypeVar
 
@@ -18,6 +19,7 @@ from rulewatch import checks
 from rulewatch.assess.impact import impacts
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
+from rulewatch.compare.lineage import lineages
 from rulewatch.library import Library
 from rulewatch.model.car import Car, Entry
 from rulewatch.model.change import Comparison
@@ -58,19 +60,26 @@ def _compared(library: Library, old: Edition, new: Edition) -> Comparison:
     return compare_editions(old, new, library.settled(old, new))
 
 
-def _comparisons(library: Library, sides: Iterable[tuple[Edition | None, Edition | None]]) -> tuple[Comparison, ...]:
-    """A comparison for every pair that has both sides."""
-    return tuple(_compared(library, old, new) for old, new in sides if old is not None and new is not None)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class History:
+    """A body's newest edition and those before it, from old to new, with every bulletin; each compared with the one before."""
+
+    editions: tuple[Edition, ...]
+    comparisons: tuple[Comparison, ...]
 
 
-def _newest(library: Library, workspace: Workspace, body: str) -> tuple[Edition | None, Edition | None]:
-    """A body's newest edition and the one before it, old and new, with every bulletin; None where there is none."""
+def _history(library: Library, workspace: Workspace, body: str, most: int | None = None) -> History:
+    """The editions of a body, the newest `most` of them, as each names its previous one."""
     headers = workspace.headers(body)
-    latest = headers.get(workspace.latest(body))
-    if latest is None:
-        return None, None
-    before = library.edition(Point(body=body, season=latest.previous)) if latest.previous in headers else None
-    return before, library.edition(Point(body=body, season=latest.season))
+    season, found = workspace.latest(body), dict[str, Edition]()
+    while season in headers and season not in found and (most is None or len(found) < most):
+        edition = library.edition(Point(body=body, season=season))
+        if edition is None:
+            break
+        found[season] = edition
+        season = headers[season].previous
+    editions = tuple(reversed(found.values()))
+    return History(editions=editions, comparisons=tuple(_compared(library, old, new) for old, new in pairwise(editions)))
 
 
 # --- Verdicts and impacts ---------------------------------------------------------------------------------------------
@@ -112,11 +121,11 @@ def impact(
         one = workspace.car(car) if car else None
         cars = workspace.cars if not car else (one,) if one is not None else ()
         if old is not None and new is not None:
-            sides = [(library.edition(old), library.edition(new))]
+            before, after = library.edition(old), library.edition(new)
+            comparisons = [_compared(library, before, after)] if before is not None and after is not None else []
         else:
             bodies = dict.fromkeys(entry.body for each in cars for entry in each.entries if entry.body in workspace.bodies)
-            sides = [_newest(library, workspace, body) for body in bodies]
-        comparisons = _comparisons(library, sides)
+            comparisons = [one for body in bodies for one in _history(library, workspace, body, most=2).comparisons]
         reports = tuple(report(comparison, cars, workspace) for comparison in comparisons)
         return Result(value=reports, faults=library.faults)
 
@@ -130,38 +139,49 @@ def site(root: Path, day: date) -> Result[SiteInput]:
         workspace = library.workspace()
         if workspace is None:
             return Result(value=None, faults=library.faults)
-        history = tuple(_every_edition(library, workspace))
-        sides = [_newest(library, workspace, body) for body in workspace.bodies]
-        newest = tuple(now for _, now in sides if now is not None)
-        comparisons = _comparisons(library, sides)
-        current = checks.Everything(
-            vocabulary=workspace.vocabulary,
-            editions=tuple(edition for pair in sides for edition in pair if edition is not None),
-            comparisons=comparisons,
-            settled=tuple((one, pair) for one in comparisons for pair in library.settled(one.old, one.new)),
-            cars=workspace.cars,
-            crew=workspace.crew,
-            assessments=tuple(one for edition in newest for one in assess(edition, workspace.cars, workspace)),
-        )
-        wrong = checks.run(checks.FAULTS, replace(current, editions=history))
+        histories = [history for body in workspace.bodies if (history := _history(library, workspace, body)).editions]
+        everything = _everything(library, workspace, histories)
+        wrong = checks.run(checks.FAULTS, replace(everything, editions=tuple(_every_edition(library, workspace))))
         value = SiteInput(
             title=workspace.settings.title,
             base=workspace.settings.base,
             day=day,
             vocabulary=workspace.vocabulary,
-            bodies=tuple(edition.body for edition in newest),
-            editions=current.editions,
-            comparisons=comparisons,
+            bodies=tuple(history.editions[-1].body for history in histories),
+            editions=tuple(edition for history in histories for edition in history.editions),
+            comparisons=tuple(comparison for history in histories for comparison in history.comparisons),
             cars=workspace.cars,
-            assessments=current.assessments,
-            impacts=tuple(report(comparison, workspace.cars, workspace) for comparison in comparisons),
-            open_points=workspace.with_lines(checks.run(checks.OPEN, current)),
+            assessments=everything.assessments,
+            impacts=tuple(report(comparison, workspace.cars, workspace) for comparison in everything.comparisons),
+            lineages={
+                key: rule for history in histories for key, rule in lineages(history.editions, history.comparisons).items()
+            },
+            open_points=workspace.with_lines(checks.run(checks.OPEN, everything)),
             crew=workspace.crew,
         )
         return Result(value=value, faults=in_order((*library.faults, *workspace.with_lines(wrong))))
 
 
+def _everything(library: Library, workspace: Workspace, histories: Sequence[History]) -> checks.Everything:
+    """What the checks look at: of each body the newest two editions, and every entry judged by the newest."""
+    return checks.Everything(
+        vocabulary=workspace.vocabulary,
+        editions=tuple(edition for history in histories for edition in history.editions[-2:]),
+        comparisons=tuple(comparison for history in histories for comparison in history.comparisons[-1:]),
+        settled=tuple(
+            (comparison, pair)
+            for history in histories
+            for comparison in history.comparisons
+            for pair in library.settled(comparison.old, comparison.new)
+        ),
+        cars=workspace.cars,
+        crew=workspace.crew,
+        assessments=tuple(one for history in histories for one in assess(history.editions[-1], workspace.cars, workspace)),
+    )
+
+
 def _every_edition(library: Library, workspace: Workspace) -> Iterator[Edition]:
+    """Every edition of the workspace, those too that no newer one names as its previous."""
     for body in workspace.bodies:
         for season in workspace.headers(body):
             edition = library.edition(Point(body=body, season=season))

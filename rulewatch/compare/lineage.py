@@ -8,12 +8,12 @@ from rulewatch.model.change import Change, Comparison, Lineage
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 
-# A clause of an edition: season and number.
-Key = tuple[str, str]
+# A clause of an edition: body, season and number.
+Key = tuple[str, str, str]
 
 
 def lineages(editions: Sequence[Edition], comparisons: Sequence[Comparison]) -> Mapping[Key, Lineage]:
-    """The lineage of every clause of a body's editions, by season and number.
+    """The lineage of every clause of a body's editions, by body, season and number.
 
     `comparisons` are those of consecutive editions, old to new. A clause that was inserted, or whose number was used again
     for another rule, begins a lineage; of a split the surest child inherits, and a join goes on with the likeliest parent.
@@ -22,15 +22,18 @@ def lineages(editions: Sequence[Edition], comparisons: Sequence[Comparison]) -> 
     found: dict[Key, Lineage] = {}
     for edition in editions:
         for clause in edition.clauses:
-            key = (edition.header.season, clause.id)
+            key = _key(edition, clause)
             parent = found.get(inherits[key]) if key in inherits else None
             found[key] = parent or Lineage(season=edition.header.season, clause=clause.id)
     return found
 
 
+def _key(edition: Edition, clause: Clause) -> Key:
+    return edition.header.body, edition.header.season, clause.id
+
+
 def _heirs(comparison: Comparison) -> Iterator[tuple[Key, Key]]:
-    """Each new clause that goes on with an old one's lineage, both by season and number; no lineage is given out twice."""
-    old_season, new_season = comparison.old.header.season, comparison.new.header.season
+    """Each new clause that goes on with an old one's lineage; no lineage is given out twice."""
     given: set[str] = set()
     taken: set[str] = set()
     # What is plain goes first, so that a clause that was both split and joined goes on with its own rule.
@@ -40,7 +43,7 @@ def _heirs(comparison: Comparison) -> Iterator[tuple[Key, Key]]:
             old, new = pair
             given.add(old.id)
             taken.add(new.id)
-            yield (new_season, new.id), (old_season, old.id)
+            yield _key(comparison.new, new), _key(comparison.old, old)
 
 
 def _surest(change: Change, given: set[str], taken: set[str]) -> tuple[Clause, Clause] | None:

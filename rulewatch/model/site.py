@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
 from rulewatch.model.car import Car, Crew
-from rulewatch.model.change import Comparison
+from rulewatch.model.change import Comparison, Lineage
 from rulewatch.model.edition import Body, Edition
 from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Assessment, Impact
@@ -35,7 +36,9 @@ class SiteInput:
 
     `day` is the day the site is for; nothing else tells it the time. `base` is the site's own address, printed on paper so
     that a sheet says where it came from; empty where it has none. `editions` holds each body's editions from old to new, the
-    newest two at least where there are two; `comparisons` and `impacts` those of consecutive editions, old to new.
+    newest two at least where there are two; `comparisons` those of consecutive editions, old to new, and `impacts` those of the
+    newest.
+    `lineages` names the rule that each clause is, by body, season and number.
     `assessments` has one for each entry, at its body's newest edition. `open_points` is what `verify` finds open.
     """
 
@@ -49,5 +52,6 @@ class SiteInput:
     cars: tuple[Car, ...] = ()
     assessments: tuple[Assessment, ...] = ()
     impacts: tuple[ImpactReport, ...] = ()
+    lineages: Mapping[tuple[str, str, str], Lineage] = field(default_factory=dict)
     open_points: tuple[Fault, ...] = ()
     crew: Crew = field(default_factory=Crew)

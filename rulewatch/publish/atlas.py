@@ -121,13 +121,14 @@ class Atlas:
         return tuple(Book(edition=edition) for edition in self.site.editions)
 
     @cached_property
-    def _by_place(self) -> Mapping[tuple[str, str], Book]:
+    def by_season(self) -> Mapping[tuple[str, str], Book]:
+        """The books by body and season."""
         return {(book.body, book.season): book for book in self.books}
 
     def book(self, edition: Edition) -> Book:
         """The book of an edition: the site's own where it has pages here."""
         own = Book(edition=edition, published=False)
-        return self._by_place.get((own.body, own.season), own)
+        return self.by_season.get((own.body, own.season), own)
 
     @cached_property
     def newest(self) -> Mapping[str, Book]:

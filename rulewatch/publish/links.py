@@ -11,7 +11,7 @@ import re
 from urllib.parse import quote
 
 from rulewatch.model.car import Entry
-from rulewatch.model.change import Comparison
+from rulewatch.model.change import Comparison, Lineage
 from rulewatch.model.edition import Point, Selector
 from rulewatch.model.impact import Verdict
 
@@ -80,6 +80,11 @@ def clause_anchor(clause: str) -> str:
         return "c-" + clause.replace(".", "_").replace("(", "-").replace(")", "")
     plain = re.sub(r"[^A-Za-z0-9_]+", "-", clause.replace(".", "_")).strip("-")[:LONGEST_SLUG]
     return f"c-{plain or 'x'}-{hashlib.sha256(clause.encode()).hexdigest()[:6]}"
+
+
+def lasting_anchor(lineage: Lineage) -> str:
+    """The anchor of a rule, whatever its number: the season and number under which it first stood."""
+    return f"r-{slug(lineage.season)}-{clause_anchor(lineage.clause)}"
 
 
 def entry_anchor(entry: Entry) -> str:

@@ -232,7 +232,10 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClauseView:
-    """One clause as it stands. `level` is its heading's, 0 for a clause without one."""
+    """One clause as it stands. `level` is its heading's, 0 for a clause without one.
+
+    `lasting` is an anchor that stays with the rule through all its numbers; `first` says where it stood under its first one.
+    """
 
     id: str
     anchor: str
@@ -244,6 +247,8 @@ class ClauseView:
     amended_by: str
     changed: Link | None
     kinds: tuple[str, ...]
+    lasting: str
+    first: Link | None
     referred_from: tuple[ClauseLink, ...]
     impacts: tuple[ImpactLine, ...]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import partial
 
-from rulewatch.model.change import Change
+from rulewatch.model.change import Change, Lineage
 from rulewatch.model.clause import Clause
 from rulewatch.model.reading import Reading
 from rulewatch.publish import links
@@ -140,6 +140,7 @@ class _Chapters:
         change = self.atlas.change_of.get((book.body, book.season, clause.id))
         place = self.atlas.change_anchor(self.comparison, (), (clause.id,)) if self.comparison else ""
         readings = tuple(self.reading(clause, one) for one in edition.readings.get(clause.id, ()))
+        lineage = self.atlas.site.lineages.get((book.body, edition.header.season, clause.id))
         return ClauseView(
             id="" if titles_page else clause.id,
             anchor=links.clause_anchor(clause.id),
@@ -156,9 +157,19 @@ class _Chapters:
             if change and self.comparison
             else None,
             kinds=tuple(KINDS[kind].word for kind in KINDS if change and kind in change.kinds),
+            lasting=links.lasting_anchor(lineage) if lineage else "",
+            first=self.first_place(path, clause, lineage),
             referred_from=tuple(book.link(path, each) for each in book.referred_from.get(clause.id, ()) if each != clause.id),
             impacts=self.impact_lines(path, change),
         )
+
+    def first_place(self, path: str, clause: Clause, lineage: Lineage | None) -> Link | None:
+        """Where a rule first stood that had another number then."""
+        if lineage is None or lineage.clause == clause.id:
+            return None
+        text = f"{lineage.clause} in {lineage.season}"
+        first = self.atlas.by_season.get((self.book.body, lineage.season))
+        return Link(text=text, href=first.href(path, lineage.clause) if first else "")
 
     def address(self, path: str, clause: str) -> str | None:
         return self.book.href(path, clause) or None

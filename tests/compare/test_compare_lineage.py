@@ -31,7 +31,7 @@ def follow(memory_workspace):
         workspace = memory_workspace(files)
         editions = [workspace.edition(Point(body="saltmarsh", season=season)) for season in seasons]
         found = lineages(editions, [compare_editions(old, new) for old, new in pairwise(editions)])
-        return {"/".join(key): str(lineage) for key, lineage in found.items()}
+        return {"/".join(key[1:]): str(lineage) for key, lineage in found.items()}
 
     return made
 
