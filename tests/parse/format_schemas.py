@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any
 
@@ -16,8 +17,16 @@ from jsonschema.exceptions import ValidationError
 from ruamel.yaml import YAML
 from ruamel.yaml.constructor import SafeConstructor
 
-from rulewatch.model.fault import Source
+from rulewatch.model.edition import Body
+from rulewatch.model.fault import Fault, Place, Source
+from rulewatch.parse.bulletins import parse_bulletin
+from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import ReadingBlock, parse_chapter
+from rulewatch.parse.editions import parse_body, parse_edition_header
+from rulewatch.parse.pairs import parse_pairs
+from rulewatch.parse.readings import parse_reading
+from rulewatch.parse.site import parse_site
+from rulewatch.parse.vocabulary import packaged_vocabulary, parse_vocabulary
 
 SCHEMAS: dict[str, dict[str, Any]] = {
     file.name.removesuffix(".schema.json"): json.loads(file.read_text(encoding="utf-8"))
@@ -77,3 +86,93 @@ def parts(schema: Any, pointer: str = "") -> Iterator[tuple[str, dict[str, Any]]
 def at(schema: str, pointer: str) -> dict[str, Any]:
     """The part of a schema at a JSON Pointer."""
     return dict(parts(SCHEMAS[schema]))[pointer]
+
+
+# --- The parsers, and the places where a format has keys ----------------------------------------------------------------
+
+BODY = Body(id="saltmarsh", name="Saltmarsh Circuit Club", classes={"silhouette-b": "B"}, place=Place(path="body.yaml"))
+
+
+def read_reading(source: Source) -> tuple[Fault, ...]:
+    """A reading by itself."""
+    block = ReadingBlock(clause="5.2.1", text=source.text, place=source.place(1), first_line=1, indent=0)
+    return parse_reading(block, source, vocabulary=packaged_vocabulary())[1]
+
+
+PARSERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
+    "body": lambda source: parse_body(source, "saltmarsh")[1],
+    "bulletin": lambda source: parse_bulletin(source, vocabulary=packaged_vocabulary())[1],
+    "car": lambda source: parse_car(source, "marram", vocabulary=packaged_vocabulary())[1],
+    "crew": lambda source: parse_crew(source)[1],
+    "edition": lambda source: parse_edition_header(source, body=BODY, season="2027", vocabulary=packaged_vocabulary())[1],
+    "pairs": lambda source: parse_pairs(source)[1],
+    "reading": read_reading,
+    "site": lambda source: parse_site(source)[1],
+    "vocabulary": lambda source: parse_vocabulary(source)[1],
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spot:
+    """A place of a format that has keys: where the schema describes it, and a text in which PROBE stands for a key there.
+
+    `beside` are keys with values that the parser wants to see there before it looks at the others.
+    """
+
+    schema: str
+    pointer: str
+    text: str
+    beside: Mapping[str, str]
+
+    def __str__(self) -> str:
+        """Schema and pointer."""
+        return self.schema + self.pointer
+
+
+def spot(schema: str, pointer: str, text: str, /, **beside: str) -> Spot:
+    """A place; `from_` stands for the key `from`."""
+    return Spot(schema=schema, pointer=pointer, text=text, beside={key.rstrip("_"): value for key, value in beside.items()})
+
+
+DAY = "2027-01-01"
+SPOTS = (
+    spot("body", "", "{PROBE}", name="B", classes="b"),
+    spot("body", "/properties/numbers", "numbers: {PROBE}"),
+    spot("body", "/properties/decision", "decision: {PROBE}"),
+    spot("bulletin", "", "---\n{PROBE}\n---\n", number="1", published=DAY, effective=DAY),
+    spot("car", "", "{PROBE}", name="C"),
+    spot("car", "/$defs/entry", "entries: {PROBE}", body="b", class_="c"),
+    spot("car", "/$defs/waiver", "entries: {waivers: {PROBE}}", clause="5.1", limit="{car.width: 1 mm}", until=DAY, paper="p"),
+    spot("car", "/$defs/known", "spec: {car.width: {PROBE}}", value="1 mm", on=DAY),
+    spot("crew", "", "{PROBE}", people="{}"),
+    spot("crew", "/$defs/person", "people: {mara: {PROBE}}", name="Mara"),
+    spot("crew", "/$defs/days/anyOf/1", "people: {mara: {off: {PROBE}}}", from_=DAY, until=DAY),
+    spot("edition", "", "{PROBE}", title="T"),
+    spot("edition", "/$defs/closed/anyOf/1", "closed: {PROBE}", scope="aero"),
+    spot("edition", "/$defs/event", "events: {PROBE}", id="e", on=DAY),
+    spot("pairs", "/$defs/pair", "- {PROBE}", old="5.1", new="5.1"),
+    spot("reading", "", "{PROBE}", ask="Why", limit="{car.width: 1 mm}"),
+    spot("reading", "/$defs/minimum", "weight: {PROBE}", minimum="1 kg"),
+    spot("reading", "/$defs/minimum/properties/round", "weight: {minimum: 1 kg, round: {PROBE}}", to="1 kg"),
+    spot("reading", "/$defs/adder", "weight: {add: 1 kg, PROBE}"),
+    spot("reading", "/$defs/dated", "dated: {PROBE}", item="safety.seat", life="5 years", from_="manufacture", until="day"),
+    spot("reading", "/properties/answered", "answered: {PROBE}", on=DAY, by="b"),
+    spot("reading", "/properties/confirmed", "confirmed: {PROBE}", by="b", on=DAY, text="5f1c09aa"),
+    spot("site", "", "{PROBE}"),
+    spot("vocabulary", "", "{PROBE}"),
+    spot("vocabulary", "/$defs/component", "components: {tow: {PROBE}}", label="L"),
+    spot(
+        "vocabulary", "/$defs/quantity", "{components: {tow: {label: T}}, quantities: {tow.x: {PROBE}}}", label="L", type="mass"
+    ),
+    *(
+        spot(schema, f"/$defs/{form}", f"{before}{text}{after}", **beside)
+        for schema, before, after in (("reading", "limit: ", ""), ("car", "entries: {waivers: {limit: ", "}}"))
+        for form, text, beside in (
+            ("range", "{car.width: {PROBE}}", {}),
+            ("steps", "{car.width: {max: {by: engine.capacity, PROBE}}}", {"steps": "[[1 cc, 1 mm]]"}),
+            ("linear", "{car.width: {max: {of: car.length, PROBE}}}", {}),
+            ("greatest", "{car.width: {max: {greatest: 1 mm, PROBE}}}", {}),
+            ("least", "{car.width: {max: {least: 1 mm, PROBE}}}", {}),
+        )
+    ),
+)

@@ -7,99 +7,27 @@ every place that has a list of words, which it takes, by a word that is none.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 import pytest
-from format_schemas import SCHEMAS, at, parts
+from format_schemas import PARSERS, SCHEMAS, SPOTS, at, parts
 
-from rulewatch.model.edition import Body
-from rulewatch.model.fault import Fault, Place, Source
+from rulewatch.model.fault import Source
 from rulewatch.model.figures import VULGAR
 from rulewatch.parse import editions, readings, vocabulary
-from rulewatch.parse.bulletins import parse_bulletin
-from rulewatch.parse.cars import parse_car, parse_crew
-from rulewatch.parse.clauses import ReadingBlock
 from rulewatch.parse.fields import one_of
-from rulewatch.parse.pairs import parse_pairs
-from rulewatch.parse.site import parse_site
-from rulewatch.parse.vocabulary import packaged_vocabulary, parse_vocabulary
-
-BODY = Body(id="saltmarsh", name="Saltmarsh Circuit Club", classes={"silhouette-b": "B"}, place=Place(path="body.yaml"))
 
 
-def read_reading(source: Source) -> tuple[Fault, ...]:
-    """A reading by itself."""
-    block = ReadingBlock(clause="5.2.1", text=source.text, place=source.place(1), first_line=1, indent=0)
-    return readings.parse_reading(block, source, vocabulary=packaged_vocabulary())[1]
-
-
-PARSERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
-    "body": lambda source: editions.parse_body(source, "saltmarsh")[1],
-    "bulletin": lambda source: parse_bulletin(source, vocabulary=packaged_vocabulary())[1],
-    "car": lambda source: parse_car(source, "marram", vocabulary=packaged_vocabulary())[1],
-    "crew": lambda source: parse_crew(source)[1],
-    "edition": lambda source: editions.parse_edition_header(source, body=BODY, season="2027", vocabulary=packaged_vocabulary())[
-        1
-    ],
-    "pairs": lambda source: parse_pairs(source)[1],
-    "reading": read_reading,
-    "site": lambda source: parse_site(source)[1],
-    "vocabulary": lambda source: parse_vocabulary(source)[1],
-}
-
-# schema, the place in it, and a text in which PROBE stands for a key there
-KEYS = [
-    ("body", "", "PROBE"),
-    ("body", "/properties/numbers", "numbers: {PROBE}"),
-    ("body", "/properties/decision", "decision: {PROBE}"),
-    ("bulletin", "", "---\nPROBE\n---\n"),
-    ("car", "", "PROBE"),
-    ("car", "/$defs/entry", "entries: {PROBE}"),
-    ("car", "/$defs/waiver", "entries: {waivers: {PROBE}}"),
-    ("car", "/$defs/known", "spec: {car.width: {PROBE}}"),
-    ("crew", "", "PROBE"),
-    ("crew", "/$defs/person", "people: {mara: {PROBE}}"),
-    ("crew", "/$defs/days/anyOf/1", "people: {mara: {off: {PROBE}}}"),
-    ("edition", "", "PROBE"),
-    ("edition", "/$defs/closed/anyOf/1", "closed: {PROBE}"),
-    ("edition", "/$defs/event", "events: {PROBE}"),
-    ("pairs", "/$defs/pair", "- {PROBE}"),
-    ("reading", "", "PROBE"),
-    ("reading", "/$defs/minimum", "weight: {PROBE}"),
-    ("reading", "/$defs/minimum/properties/round", "weight: {minimum: 1 kg, round: {PROBE}}"),
-    ("reading", "/$defs/adder", "weight: {add: 1 kg, PROBE}"),
-    ("reading", "/$defs/dated", "dated: {PROBE}"),
-    ("reading", "/properties/answered", "answered: {PROBE}"),
-    ("reading", "/properties/confirmed", "confirmed: {PROBE}"),
-    ("site", "", "PROBE"),
-    ("vocabulary", "", "PROBE"),
-    ("vocabulary", "/$defs/component", "components: {tow: {PROBE}}"),
-    ("vocabulary", "/$defs/quantity", "quantities: {tow.force: {PROBE}}"),
-    *(
-        (schema, f"/$defs/{form}", text)
-        for schema, before, after in (("reading", "limit: ", ""), ("car", "entries: {waivers: {limit: ", "}}"))
-        for form, text in (
-            ("range", f"{before}{{car.width: {{PROBE}}}}{after}"),
-            ("steps", f"{before}{{car.width: {{max: {{by: engine.capacity, PROBE}}}}}}{after}"),
-            ("linear", f"{before}{{car.width: {{max: {{of: car.width, PROBE}}}}}}{after}"),
-            ("greatest", f"{before}{{car.width: {{max: {{greatest: 1 mm, PROBE}}}}}}{after}"),
-            ("least", f"{before}{{car.width: {{max: {{least: 1 mm, PROBE}}}}}}{after}"),
-        )
-    ),
-]
-
-
-@pytest.mark.parametrize(("schema", "pointer", "text"), KEYS, ids=[f"{schema}{pointer}" for schema, pointer, _ in KEYS])
-def test_schema_and_parser_know_the_same_keys(schema, pointer, text):
+@pytest.mark.parametrize("spot", SPOTS, ids=str)
+def test_schema_and_parser_know_the_same_keys(spot):
     """A key that is like none is answered with all that are known; what a mapping lacks is answered with what it needs."""
-    faults = PARSERS[schema](Source(path="probe", text=text.replace("PROBE", '"0":')))
+    faults = PARSERS[spot.schema](Source(path="probe", text=spot.text.replace("PROBE", '"0":')))
     unknown = next(fault for fault in faults if fault.code == "unknown-key" and fault.found.startswith("`0`"))
-    part = at(schema, pointer)
+    part = at(spot.schema, spot.pointer)
     assert set(part["properties"]) == set(unknown.remedy.removeprefix("known here: ").split(", "))
     where = unknown.found.removeprefix("`0` in ")
     told = [fault.found for fault in faults if fault.code == "missing-key"]
     needed = {key[1] for each in told if (key := re.fullmatch(rf"{re.escape(where)} without `(.*)`", each))}
-    given = set(re.findall(r"(\w+): [^{}]*, PROBE", text))  # what tells one form of a mapping from the others
+    given = set(re.findall(r"(\w+): [^{}]*, PROBE", spot.text))  # what tells one form of a mapping from the others
     assert set(part.get("required", ())) == needed | given
 
 
@@ -111,7 +39,7 @@ def test_no_place_with_keys_is_forgotten():
         for pointer, part in parts(schema)
         if part.get("additionalProperties") is False
     }
-    assert places == {(schema, pointer) for schema, pointer, _ in KEYS}
+    assert places == {(spot.schema, spot.pointer) for spot in SPOTS}
 
 
 # schema, the place in it, and a text with a wrong word there
