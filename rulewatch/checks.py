@@ -10,15 +10,12 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from rulewatch.model.car import Car, Crew
-from rulewatch.model.change import Comparison
+from rulewatch.model.change import DOUBTFUL, Comparison
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import Assessment, Need
 from rulewatch.model.reading import Reading
 from rulewatch.model.vocabulary import Vocabulary
-
-# Below this certainty a pair is for a person to settle.
-DOUBTFUL = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,14 +12,12 @@ import click
 from rulewatch import pipeline
 from rulewatch.cli.output import needed, print_json, say, width, wrapped
 from rulewatch.cli.points import PointType
-from rulewatch.model.change import Change, Comparison, Effect, Mark, ValueChange
+from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, ValueChange
 from rulewatch.model.edition import Point
 from rulewatch.model.quantity import Amount
 from rulewatch.publish.data import comparison_data
 
 MARGIN_WORDS = 12  # unchanged words shown on each side of a change
-
-SURE = 0.95  # a pair that is surer than this needs no word about it
 
 # As printed bulletins do: what goes is struck through, what comes is underlined. Without a terminal signs stand for both.
 STYLES: dict[Mark, dict[str, Any]] = {

@@ -10,6 +10,9 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.quantity import Amount
 
+# A pair at least this sure needs no word about it; one less sure than DOUBTFUL is for a person to settle.
+SURE, DOUBTFUL = 0.95, 0.7
+
 
 class Kind(StrEnum):
     """Kinds of change: the textual modifications of OASIS LegalDocML (Akoma Ntoso 1.0), and `move`, which is ours."""

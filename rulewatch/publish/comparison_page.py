@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from rulewatch.model.change import Change, Comparison, Effect, ValueChange
+from rulewatch.model.change import DOUBTFUL, SURE, Change, Comparison, Effect, ValueChange
 from rulewatch.model.impact import Impact
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
@@ -17,8 +17,6 @@ from rulewatch.publish.page_parts import Cell, ChangeGroup, ChangeView, ClassRow
 from rulewatch.publish.room import amount_words, impact_room
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed
-
-DOUBTFUL = 0.9  # below it the page asks a person to look
 
 
 def compare_page(atlas: Atlas, comparison: Comparison) -> ComparePage:
@@ -142,10 +140,10 @@ def _dated(book: Book) -> str:
 
 
 def _doubt(certainty: float) -> str:
-    """How sure a pairing is, in words; nothing where it is certain. A doubt never rounds up to certainty."""
-    if certainty >= 1:
+    """How sure a pairing is, in words; nothing where it is as good as certain."""
+    if certainty >= SURE:
         return ""
-    percent = f"{min(round(certainty * 100), 99)} % sure"
+    percent = f"{round(certainty * 100)} % sure"
     return percent if certainty >= DOUBTFUL else f"{percent} that these belong together: look at both"
 
 

@@ -123,7 +123,7 @@ OPEN: dict[str, Term] = {
     ),
 }
 
-NEEDS: dict[Need, str] = {Need.MEASURE: "to measure", Need.READ: "to read"}
+NEEDS: dict[Need, str] = {Need.MEASURE: "to measure", Need.READ: "to read", Need.ASK: "to be answered"}
 
 SORTS: dict[Sort, str] = {
     Sort.LIMIT: "",
