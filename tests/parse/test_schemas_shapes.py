@@ -84,3 +84,66 @@ def test_schema_and_parser_refuse_the_same_shapes(spot):
     assert [shape for shape, (schema, parser, _) in told.items() if schema and not parser] == []
     beyond = DIGITS if spot.pointer == "/properties/confirmed" else set()
     assert {shape for shape, (schema, _, form) in told.items() if form and not schema} == beyond
+
+
+TOW = "components: {tow: {label: T}}\nquantities: "
+REFUSED = [
+    *(
+        (schema, "---\n- x\n---\n" if schema == "bulletin" else "- x")
+        for schema in ("body", "bulletin", "car", "crew", "edition", "site", "vocabulary")
+    ),
+    ("pairs", "x"),
+    ("pairs", "- {note: why}"),
+    ("pairs", "- {old: , new: []}"),
+    ("body", "name: B\nclasses: {two words: B}"),
+    ("car", "name: C\nspec: {Width: 1 mm}"),
+    ("car", "name: C\nstandard: {Width: 1 mm}"),
+    ("car", "name: C\nhomologated: {Width: 1 mm}"),
+    ("car", "name: C\nspec: {car.width: {value: 1 mm}}"),
+    ("car", "name: C\nstandard: {car.width: {value: standard, fixed: yes}}"),
+    ("car", "name: C\nspec: {car.seats: {value: 2, on: 2027-01-01, u: -1}}"),
+    ("crew", "people: {mara: {name: Mara, hours: -1}}"),
+    ("reading", "limit: {car.seats: 2}\nwhen: {Width: 1 mm}"),
+    ("reading", "limit: {car.seats: 2}\nwhen: {any: []}"),
+    ("vocabulary", "components: {Tow: {label: T}}"),
+    ("vocabulary", f"{TOW}{{Tow.x: {{label: X, type: mass}}}}"),
+    ("vocabulary", f"{TOW}{{mass: {{label: X, type: mass}}}}"),
+    ("vocabulary", f"{TOW}{{tow.any: {{label: X, type: mass}}}}"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X}}}}"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X, type: text, choices: [a]}}}}"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X, choices: [a, a]}}}}"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X, type: date, unit: kg}}}}"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X, type: text, step: 1 kg}}}}"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X, type: yes-no, unit: kg}}}}"),
+]
+TAKEN = [
+    *(
+        ("car", f"name: C\nspec: {{car.width: {{value: 1 mm, fixed: {word}}}}}")
+        for word in ("yes", "no", "true", "false", "Yes", "NO")
+    ),
+    ("car", "name: C\nspec: {car.seats: {value: 2, on: 2027-01-01, u: 1}}"),
+    ("car", "name: C\nstandard: {car.width: {value: 1 mm, fixed: yes}}"),
+    ("body", "name: 24\nclasses: [2, b]"),
+    ("body", "name: Ö\nclasses: {größe-2: Größe 2}"),
+    ("pairs", "{old: 5.1, new: [5.1, 5.10]}"),
+    ("pairs", "# none so far"),
+    ("site", "# as usual"),
+    ("vocabulary", "# nothing beyond the packaged one"),
+    ("vocabulary", f"{TOW}{{tow.x: {{label: X, type: mass, unit: kg, step: 1 kg}}}}"),
+    ("reading", "limit: {car.seats: 2}\nwhen: {any: [{car.seats: 2}, {not: {car.seats: 1}}]}"),
+    ("reading", "limit: {car.width: {max: 1 mm}}\ntolerance: +/- 5 mm\nnoted: [½ in, 3]"),
+]
+
+
+@pytest.mark.parametrize(("schema", "text"), REFUSED)
+def test_what_schema_and_parser_refuse_beyond_single_keys(schema, text):
+    """Names that are none, keys that exclude or need each other, documents of another kind."""
+    assert PARSERS[schema](Source(path="probe", text=text)) != ()
+    assert errors(schema, load(front_matter(text) if schema == "bulletin" else text)) != []
+
+
+@pytest.mark.parametrize(("schema", "text"), TAKEN)
+def test_what_schema_and_parser_take_beyond_single_keys(schema, text):
+    """Numbers where a text belongs, files with comments alone, letters of other scripts, signs of a tolerance."""
+    assert [str(fault) for fault in PARSERS[schema](Source(path="probe", text=text))] == []
+    assert [error.message for error in errors(schema, load(text))] == []
