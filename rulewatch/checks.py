@@ -107,15 +107,16 @@ def check_entries(everything: Everything) -> Iterator[Fault]:
 
 
 def check_waivers(everything: Everything) -> Iterator[Fault]:
-    """A waiver is for a clause that some edition of its body has."""
+    """A waiver is for a clause that its season's edition has, or some edition of its body where it names no season."""
     for car in everything.cars:
         for entry in car.entries:
-            known = {
-                clause.id for edition in everything.editions if edition.body.id == entry.body for clause in edition.clauses
-            }
             for waiver in entry.waivers:
-                if known and waiver.clause not in known:
-                    found = f"a waiver of {waiver.clause}, which no edition of {entry.body} has"
+                editions = [edition for edition in everything.editions if edition.body.id == entry.body]
+                meant = [edition for edition in editions if waiver.season in {"", edition.header.season}]
+                known = {clause.id for edition in meant for clause in edition.clauses}
+                if editions and waiver.clause not in known:
+                    which = f"{entry.body}/{waiver.season}" if waiver.season else f"no edition of {entry.body}"
+                    found = f"a waiver of {waiver.clause}, which {which} {'does not have' if waiver.season else 'has'}"
                     yield Fault(code="unknown-clause", place=waiver.place, found=found, remedy=_near(waiver.clause, known))
 
 

@@ -131,6 +131,18 @@ CASES = {
         "unknown-edition",
         "did you mean `saltmarsh`?",
     ),
+    "a waiver of a clause that its season does not have": (
+        {
+            HERON: CAR.replace(
+                "class: silhouette-b",
+                "class: silhouette-b, waivers: [{clause: '5.9', season: 2027, "
+                "limit: {wheels.rear.rim_width: {max: 11 in}}, until: 2027-06-30, paper: W-12}]",
+            )
+        },
+        f"{HERON}:2:",
+        "unknown-clause",
+        "a waiver of 5.9, which saltmarsh/2027 does not have",
+    ),
     "a settled pair of a clause that is not there": (
         {
             HEADER: EDITION + "previous: 2026\n",

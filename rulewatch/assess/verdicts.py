@@ -40,7 +40,7 @@ class Applied:
 def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocabulary) -> Assessment:
     """Judge one entry against every reading of an edition that applies to its class on a day."""
     facts = Facts(car=car, vocabulary=vocabulary)
-    waivers = {waiver.clause: waiver for waiver in entry.waivers if day <= waiver.until}
+    waivers = {waiver.clause: waiver for waiver in entry.waivers if _counts(waiver, edition, day)}
     applied = _replacements(_applied(edition, entry, day, facts), waivers)
     findings = [*_limit_findings(applied, edition, facts), *_waiver_findings(waivers, edition, facts)]
     findings += closed_findings(edition, [(one.reading, one.confirmed, one.holds) for one in applied], facts)
@@ -54,6 +54,11 @@ def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocab
         findings=(*findings, weight) if weight is not None else tuple(findings),
         weight=sheet,
     )
+
+
+def _counts(waiver: Waiver, edition: Edition, day: date) -> bool:
+    """Whether a waiver is for this season's numbers and still holds."""
+    return waiver.season in {"", edition.header.season} and day <= waiver.until
 
 
 def _applied(edition: Edition, entry: Entry, day: date, facts: Facts) -> list[Applied]:

@@ -42,13 +42,17 @@ class Stated:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Waiver:
-    """An official paper that replaces one clause's limits for one car until a day."""
+    """An official paper that replaces one clause's limits for one car until a day.
+
+    `season` says whose rule book the clause's number is from; empty for every season's.
+    """
 
     clause: str
     limits: tuple[Test, ...]
     until: date
     paper: str
     place: Place = field(compare=False)
+    season: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,14 +89,14 @@ def _overlap(one: Entry, other: Entry) -> bool:
 
 
 def _read_waiver(node: Node, context: ReadingContext) -> Waiver | None:
-    part = open_fields(node, context, "a waiver", required=("clause", "limit", "until", "paper"))
+    part = open_fields(node, context, "a waiver", required=("clause", "limit", "until", "paper"), optional=("season",))
     if part is None:
         return None
     limit, clause, until, paper = part.get("limit"), part.text("clause"), part.day("until"), part.text("paper")
     limits = read_tests(limit, context, "limit") if limit is not None else ()
     if not (limits and clause and until and paper):
         return None
-    return Waiver(clause=clause, limits=limits, until=until, paper=paper, place=node.place)
+    return Waiver(clause=clause, season=part.text("season"), limits=limits, until=until, paper=paper, place=node.place)
 
 
 # --- Values -----------------------------------------------------------------------------------------------------------

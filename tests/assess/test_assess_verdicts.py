@@ -198,6 +198,13 @@ def test_waiver(case, rim, day, verdict):
     assert case(RIM, f"{{wheels.rear.rim_width: {rim}}}", waivers=WAIVER).judge(day).verdict is verdict
 
 
+@pytest.mark.parametrize(("season", "verdict"), [("2027", Verdict.LEGAL), ("2026", Verdict.ILLEGAL)])
+def test_waiver_of_another_season(case, season, verdict):
+    """A waiver that names its season says nothing of the same number in another one: numbers are used again."""
+    waivers = WAIVER.replace("until", f"season: {season}, until")
+    assert case(RIM, "{wheels.rear.rim_width: 10.5 in}", waivers=waivers).judge(date(2027, 6, 1)).verdict is verdict
+
+
 @pytest.mark.parametrize(
     ("scope", "count"),
     [("classes: [touring-c]\n", 0), ("from: 2027-05-01\n", 0), ("until: 2027-04-10\n", 1), ("classes: [silhouette-b]\n", 1)],
