@@ -1,1 +1,0 @@
-"""Options, pace, schedule, readiness."""

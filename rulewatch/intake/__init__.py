@@ -1,1 +1,0 @@
-"""Bytes of a published book into candidate chapters."""
