@@ -12,10 +12,11 @@ import click
 from rulewatch import pipeline
 from rulewatch.cli.output import needed, print_json, say, width, wrapped
 from rulewatch.cli.points import PointType
-from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, ValueChange
+from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
 from rulewatch.model.edition import Point
 from rulewatch.model.quantity import Amount
 from rulewatch.publish.data import comparison_data
+from rulewatch.publish.words import tie_words
 
 MARGIN_WORDS = 12  # unchanged words shown on each side of a change
 
@@ -49,6 +50,13 @@ def command(root: Path, *, old: Point, new: Point, everything: bool, as_json: bo
     for change in comparison.changes if everything else comparison.changed:
         click.echo()
         _print_change(change)
+    untold = [change for change in comparison.touched if not change.kinds and not everything]
+    if untold:
+        click.echo()
+        say("Touched, not changed", bold=True)
+        for change in untold:
+            say(_title(change))
+            click.echo(wrapped([(", ".join(_touches(change)), {})]))
 
 
 def _summary(comparison: Comparison) -> str:
@@ -82,8 +90,7 @@ def _about(change: Change) -> Iterator[str]:
         yield " and ".join(change.kinds) + (" of the wording only" if change.wording_only else "")
     if change.reinterpreted:
         yield f"read otherwise than before, under unchanged text: {'; '.join(change.reinterpreted)}"
-    if change.touched_by:
-        yield f"unchanged, but refers to {', '.join(change.touched_by)}"
+    yield from _touches(change)
     by_effect: dict[Effect, list[str]] = {}
     for name, effect in change.effects.items():
         by_effect.setdefault(effect, []).append(name)
@@ -94,6 +101,17 @@ def _about(change: Change) -> Iterator[str]:
         yield "paired by a person"
     elif change.old and change.new and change.kinds and change.certainty < SURE:
         yield f"{change.certainty:.0%} sure"
+
+
+def _touches(change: Change) -> Iterator[str]:
+    """How each change reaches the clause: `refers to 6.2, which uses the term “rim width” of 1.4, which changed`."""
+    for touch in change.touched_by:
+        yield ", which ".join((*_steps(touch), "changed"))
+
+
+def _steps(touch: Touch) -> Iterator[str]:
+    for clause, reason in zip(reversed(touch.path[:-1]), reversed(touch.reasons), strict=True):
+        yield f"{tie_words(reason)} {clause}"
 
 
 def _words(change: Change) -> Iterator[tuple[str, dict[str, Any]]]:

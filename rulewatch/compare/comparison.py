@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from rulewatch.compare.effect import Editions, effects
 from rulewatch.compare.pairing import pair
 from rulewatch.compare.reinterpretation import reread
+from rulewatch.compare.ripple import rippled
 from rulewatch.compare.wording import difference, value_changes
 from rulewatch.model.change import Change, Comparison, Kind, Pairing
 from rulewatch.model.clause import Clause
@@ -30,7 +31,7 @@ def compare_editions(old: Edition, new: Edition, settled: Sequence[SettledPair] 
     pairings = pair(old.clauses, new.clauses, settled)
     book = _book(old, new, pairings)
     changes = tuple(_change(pairing, book, old, new) for pairing in pairings)
-    return Comparison(old=old, new=new, changes=_touched(changes))
+    return Comparison(old=old, new=new, changes=rippled(changes, old, new))
 
 
 def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:
@@ -95,21 +96,3 @@ def _moved(old: Clause, new: Clause, book: _Book) -> bool:
     if old.parent in book.renumbered or new.parent:
         return book.renumbered.get(old.parent, "") != new.parent
     return book.chapters.get(old.chapter) != new.chapter
-
-
-def _touched(changes: Sequence[Change]) -> tuple[Change, ...]:
-    """Mark unchanged clauses that refer to a clause whose rule changed."""
-    from dataclasses import replace
-
-    reworded = {
-        clause.id
-        for change in changes
-        if not change.wording_only and {Kind.SUBSTITUTION, Kind.SPLIT, Kind.JOIN, Kind.INSERTION}.intersection(change.kinds)
-        for clause in change.new
-    }
-
-    def touched(change: Change) -> Change:
-        paths = dict.fromkeys(name for clause in change.new for name in clause.references if name in reworded)
-        return replace(change, touched_by=tuple(paths)) if paths and not change.kinds else change
-
-    return tuple(touched(change) for change in changes)

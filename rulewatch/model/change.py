@@ -67,13 +67,41 @@ class ValueChange:
     delta: Amount | None = None
 
 
+class Tie(StrEnum):
+    """What makes one clause hang on another."""
+
+    REFERENCE = "reference"  # it refers to the other, or is read in place of it
+    DEFINITION = "definition"  # it uses a term that the other defines
+    QUANTITY = "quantity"  # its reading depends on a quantity that the other's states
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why one clause hangs on another; `about` is the term or the quantity, empty for a reference."""
+
+    tie: Tie
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touch:
+    """How a change reaches a clause that did not change itself.
+
+    `path` leads from the clause that changed (by its old number where it was repealed) to the one that is touched; each of
+    `reasons`, one fewer, says why the next clause of the path hangs on the one before it.
+    """
+
+    path: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """One pairing of clauses between two points, with its kinds and its effect per class.
 
     `kinds` is empty for an unchanged clause. `wording_only` marks a substitution from the closed list of differences that
     change nothing; `reinterpreted` says, part by part, what is read otherwise under unchanged text, which is no change of the rules.
-    `touched_by` gives, for a clause that refers to changed ones, the path of ids that leads there.
+    `touched_by` gives, for a clause whose own rule stayed, each change that it hangs on directly, or else the nearest one.
     """
 
     old: tuple[Clause, ...]
@@ -88,7 +116,7 @@ class Change:
     wording_only: bool = False
     reinterpreted: tuple[str, ...] = ()
     settled: bool = False
-    touched_by: tuple[str, ...] = ()
+    touched_by: tuple[Touch, ...] = ()
 
     @property
     def key(self) -> str:
@@ -108,6 +136,11 @@ class Comparison:
     def changed(self) -> tuple[Change, ...]:
         """Only what changed."""
         return tuple(change for change in self.changes if change.kinds)
+
+    @property
+    def touched(self) -> tuple[Change, ...]:
+        """What did not change itself, or its number and place only, and hangs on what did."""
+        return tuple(change for change in self.changes if change.touched_by)
 
     def counts(self) -> dict[str, int]:
         """How many changes of each kind there are, and how many clauses stayed."""

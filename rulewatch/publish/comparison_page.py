@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from rulewatch.model.change import DOUBTFUL, SURE, Change, Comparison, Effect, ValueChange
+from rulewatch.model.change import DOUBTFUL, SURE, Change, Comparison, Effect, Touch, ValueChange
 from rulewatch.model.impact import Impact
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
@@ -13,10 +13,20 @@ from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.clause_text import opening_words
 from rulewatch.publish.front import comparison_brief
 from rulewatch.publish.page_model import ComparePage
-from rulewatch.publish.page_parts import Cell, ChangeGroup, ChangeView, ClassRow, EffectView, Frame, ImpactLine, ValueView
+from rulewatch.publish.page_parts import (
+    Cell,
+    ChangeGroup,
+    ChangeView,
+    ClassRow,
+    EffectView,
+    Frame,
+    ImpactLine,
+    TouchStep,
+    ValueView,
+)
 from rulewatch.publish.room import amount_words, impact_room
 from rulewatch.publish.wording import words_of
-from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed
+from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed, tie_words
 
 
 def compare_page(atlas: Atlas, comparison: Comparison) -> ComparePage:
@@ -111,12 +121,20 @@ class _Builder:
             settled=change.settled,
             words=words,
             values=tuple(_value(value) for value in change.values),
-            touched_by=tuple(self.new.link(self.path, clause) for clause in change.touched_by),
+            touched_by=tuple(tuple(self.steps(touch)) for touch in change.touched_by),
             impacts=tuple(
                 impact_line(self.atlas, self.path, self.comparison, each)
                 for each in self.atlas.impacts_on(self.comparison, change)
             ),
         )
+
+    def steps(self, touch: Touch) -> Iterator[TouchStep]:
+        """The way back to what changed; a clause that was repealed leads into the old book."""
+        vocabulary = self.atlas.site.vocabulary
+        for clause, reason in zip(reversed(touch.path[:-1]), reversed(touch.reasons), strict=True):
+            about = vocabulary.in_sentence(reason.about) if vocabulary.knows(reason.about) else reason.about
+            book = self.new if clause in self.new.clauses else self.old
+            yield TouchStep(words=tie_words(reason, about), clause=book.link(self.path, clause))
 
     def effects(self, change: Change) -> Iterator[EffectView]:
         """The effects, classes with the same effect for the same reason together."""

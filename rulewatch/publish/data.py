@@ -26,6 +26,10 @@ def comparison_data(comparison: Comparison, *, unchanged: bool = False) -> dict[
         "old": str(comparison.old.point),
         "new": str(comparison.new.point),
         "changes": [_change(change) for change in changes],
+        "touched": [
+            {"old": [one.id for one in change.old], "new": [one.id for one in change.new], "touched_by": _touches(change)}
+            for change in comparison.touched
+        ],
         "counts": comparison.counts(),
     }
 
@@ -65,11 +69,18 @@ def _change(change: Change) -> dict[str, Any]:
         "settled": change.settled,
         "wording_only": change.wording_only,
         "reinterpreted": list(change.reinterpreted),
-        "touched_by": list(change.touched_by),
+        "touched_by": _touches(change),
         "words": [[mark.value, text] for mark, text in change.words],
         "values": [_value(value) for value in change.values],
         "witness": None if change.witness is None else {name: str(value) for name, value in change.witness.items()},
     }
+
+
+def _touches(change: Change) -> list[dict[str, Any]]:
+    return [
+        {"path": list(touch.path), "reasons": [{"tie": each.tie.value, "about": each.about} for each in touch.reasons]}
+        for touch in change.touched_by
+    ]
 
 
 def _value(value: ValueChange) -> dict[str, str | None]:

@@ -40,7 +40,7 @@ class FrontPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComparePage:
-    """Two editions compared. `touched` did not change but refer to what did; `reinterpreted` changed in our reading only."""
+    """Two editions compared. `touched` did not change but hang on what did; `reinterpreted` changed in our reading only."""
 
     frame: Frame
     kinds: tuple[Tally, ...]

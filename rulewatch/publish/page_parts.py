@@ -180,6 +180,14 @@ class ImpactLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TouchStep:
+    """One step of the way by which a change reaches a clause: `refers to` 6.2. The last one is the clause that changed."""
+
+    words: str
+    clause: ClauseLink
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeView:
     """One change. `words` are runs of text, each with `ins`, `del` or nothing.
 
@@ -198,7 +206,7 @@ class ChangeView:
     settled: bool
     words: tuple[tuple[str, str], ...]
     values: tuple[ValueView, ...]
-    touched_by: tuple[ClauseLink, ...]
+    touched_by: tuple[tuple[TouchStep, ...], ...]
     impacts: tuple[ImpactLine, ...]
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from rulewatch.model.change import Effect, Kind
+from rulewatch.model.change import Effect, Kind, Reason, Tie
 from rulewatch.model.impact import Need, Outcome, Sort, Verdict
 
 MONTHS = [
@@ -111,6 +111,12 @@ KINDS: dict[Kind, Term] = {
     Kind.JOIN: Term(word="joined", mark="", meaning="Several clauses became one."),
 }
 
+TIES: dict[Tie, str] = {
+    Tie.REFERENCE: "refers to",
+    Tie.DEFINITION: "uses the term “{}” of",
+    Tie.QUANTITY: "depends on the {} of",
+}
+
 OPEN: dict[str, Term] = {
     "unread": Term(word="To read", mark="page", meaning="No reading covers the clause: nothing in it is checked on any car."),
     "unconfirmed": Term(
@@ -132,6 +138,11 @@ SORTS: dict[Sort, str] = {
     Sort.WAIVER: "by waiver",
     Sort.UNREAD: "not read yet",
 }
+
+
+def tie_words(reason: Reason, about: str = "") -> str:
+    """Why a clause hangs on the one that is named next; `about` is the label of a quantity."""
+    return TIES[reason.tie].format(about or reason.about)
 
 
 def day_words(day: date, *, weekday: bool = False) -> str:

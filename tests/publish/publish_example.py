@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 
 from rulewatch.model.car import Car, Crew, Entry, Person, Waiver
-from rulewatch.model.change import Change, Comparison, Effect, Kind, Mark, ValueChange
+from rulewatch.model.change import Change, Comparison, Effect, Kind, Mark, Reason, Tie, Touch, ValueChange
 from rulewatch.model.clause import Clause, digest
 from rulewatch.model.edition import (
     Amendment,
@@ -360,7 +360,18 @@ CHANGES = (
     ),
     change(("5.2",), ("5.3",), Kind.RENUMBERING, certainty=0.97, **every(Effect.SAME)),
     same("6"),
-    replace(same("6.1"), touched_by=("6.1", "6.2")),
+    replace(
+        same("6.1"),
+        touched_by=(
+            Touch(
+                path=("6.4", "6.2", "6.1"),
+                reasons=(
+                    Reason(tie=Tie.DEFINITION, about="air duct"),
+                    Reason(tie=Tie.QUANTITY, about="aero.splitter.length"),
+                ),
+            ),
+        ),
+    ),
     change(
         ("6.2",),
         ("6.2",),

@@ -1,0 +1,100 @@
+"""Terms: which clauses of a book define a word, and which use it.
+
+A clause defines what stands in quotation marks or in bold before `means` or its like. In a chapter of definitions it also
+defines its own heading, and what it says something "is called".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+from rulewatch.model.clause import Clause
+
+# What a chapter of definitions is called, in the languages that rule books of the trade come in (common practice, no source).
+_CHAPTER = re.compile(
+    r"\b(?:definitions?|glossary|terminology|terms|interpretation|begriffs?bestimmungen|begriffe|definitionen|"
+    r"définitions?|glossaire|definizioni|definiciones)\b",
+    re.IGNORECASE,
+)
+_OPEN, _CLOSE = "[\"'“”„‘’«»]", "[\"'“”‘’«»]"
+_TERM = r"(?P<term>[^\"'“”„‘’«»*\n.;:]{3,60})"
+_MEANS = r"\s+(?:shall\s+mean|means?|denotes?|refers?\s+to|bedeutet|bezeichnet|désigne|signifie|significa|indica)\b"
+_MARKED = re.compile(rf"(?:{_OPEN}{_TERM}{_CLOSE}|\*\*{_TERM.replace('term', 'bold')}\*\*){_MEANS}", re.IGNORECASE)
+_CALLED = re.compile(r"\bis\s+called\s+(?:an?\s+|the\s+)?(?P<term>[^\W\d_][\w \n-]{2,59}?)(?=[.,;:(]|$)", re.IGNORECASE)
+_WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
+_NUMBERED = re.compile(r"^[\d.()\s]+")
+# Headings of a chapter of definitions that name no term.
+_GENERAL = {("general",), ("scope",), ("purpose",), ("introduction",), ("allgemeines",), ("généralité",)}
+_LONGEST = 6  # words of a term
+_SHORTEST = 3  # letters of the longest word of a term: fewer are an abbreviation of anything
+
+Term = tuple[str, ...]
+
+
+def defined(clauses: Sequence[Clause]) -> Mapping[str, tuple[str, ...]]:
+    """The terms that each clause defines, as printed, by its id; clauses that define none are left out."""
+    within = _definitions(clauses)
+    found = {clause.id: tuple(dict.fromkeys(_terms(clause, listed=clause.id in within))) for clause in clauses}
+    return {name: terms for name, terms in found.items() if terms}
+
+
+def uses(clauses: Sequence[Clause], terms: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
+    """The clauses that use each term, by id, in the order of the book. Of terms inside one another the longest counts."""
+    by_first: dict[str, list[tuple[Term, str]]] = {}
+    for term in terms:
+        key = words(term)
+        by_first.setdefault(key[0], []).append((key, term))
+    for found in by_first.values():
+        found.sort(key=lambda one: -len(one[0]))
+    users: dict[str, dict[str, None]] = {term: {} for term in terms}
+    for clause in clauses:
+        for term in _used(words(clause.text), by_first):
+            users[term][clause.id] = None
+    return {term: tuple(found) for term, found in users.items()}
+
+
+def words(text: str) -> Term:
+    """The words of a text as terms are compared: small letters, the plural as the singular."""
+    return tuple(_singular(word.casefold()) for word in _WORD.findall(text))
+
+
+def _singular(word: str) -> str:
+    if word.endswith("ies") and len(word) > len("ties"):
+        return word[:-3] + "y"
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > _SHORTEST else word
+
+
+def _used(text: Term, by_first: Mapping[str, Sequence[tuple[Term, str]]]) -> Iterator[str]:
+    """The terms that a text uses. One that lies inside a longer one is not used by itself."""
+    at = 0
+    while at < len(text):
+        candidates = by_first.get(text[at], ())
+        key, term = next(((key, term) for key, term in candidates if text[at : at + len(key)] == key), ((), ""))
+        if term:
+            yield term
+        at += len(key) or 1
+
+
+def _definitions(clauses: Sequence[Clause]) -> set[str]:
+    """The clauses that stand under a heading of definitions, at any depth."""
+    found: set[str] = set()
+    for clause in clauses:
+        title = clause.heading or (clause.text if clause.container else "")
+        if clause.parent in found or (title and _CHAPTER.search(title)):
+            found.add(clause.id)
+    return found
+
+
+def _terms(clause: Clause, *, listed: bool) -> Iterator[str]:
+    """The terms of one clause; `listed` where it stands under a heading of definitions."""
+    found = [match["term"] or match["bold"] for match in _MARKED.finditer(clause.text)]
+    if listed:
+        heading = _NUMBERED.sub("", clause.heading).strip(" .:*\"'“”„")
+        if heading and not _CHAPTER.search(heading) and words(heading) not in _GENERAL:
+            found.append(heading)
+        found += [match["term"] for match in _CALLED.finditer(clause.text)]
+    for term in found:
+        key = words(term)
+        if 0 < len(key) <= _LONGEST and max(map(len, key)) >= _SHORTEST:
+            yield " ".join(term.split())
