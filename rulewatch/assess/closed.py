@@ -54,7 +54,7 @@ def closed_findings(edition: Edition, applied: Sequence[tuple[Reading, bool, Ans
         if holds.truth is not False
     ]
     for subject, scope in _subjects(edition.header.closed, facts.vocabulary):
-        if not _under_absent(subject, facts):
+        if not _settled_above(subject, facts):
             yield _finding(subject, scope, permissions, facts)
 
 
@@ -68,9 +68,17 @@ def _subjects(scopes: Sequence[ClosedScope], vocabulary: Vocabulary) -> Iterator
                 yield name, scope
 
 
-def _under_absent(subject: str, facts: Facts) -> bool:
-    """Whether a part above is absent: its own finding says whether it may be, and nothing is left to say of what was in it."""
-    return any(facts.of(name).present is False for name in ancestors(subject))
+def _settled_above(subject: str, facts: Facts) -> bool:
+    """Whether a part above says all there is to say: it is absent, or nobody stated whether it is there.
+
+    Its own finding is then illegal or unknown where this one would be.
+    """
+    parts = [name for name in ancestors(subject) if "." in name]
+    return any(_is_open(facts.of(name)) for name in parts)
+
+
+def _is_open(fact: Fact) -> bool:
+    return fact.present is False or (fact.present is None and not fact.standard)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from rulewatch.model.car import Car, Measurement, Stated
+from rulewatch.model.car import Car, Stated
 from rulewatch.model.reading import Scalar, Sheet
 from rulewatch.model.vocabulary import Vocabulary, ancestors
 
@@ -20,12 +20,13 @@ class Fact:
     """What is known of one quantity or component.
 
     `present` is None where that is not known. `values` has one value per instance and is empty where none is known;
-    `standard` tells that the car states this part to be as the model's sheet has it.
+    `conditions` are what the values were taken under or declared for; `standard` tells that the car states this part to be as
+    the model's sheet has it.
     """
 
     present: bool | None = None
     values: tuple[Scalar, ...] = ()
-    measurement: Measurement | None = None
+    conditions: tuple[tuple[str, str], ...] = ()
     standard: bool = False
 
 
@@ -87,7 +88,7 @@ class Facts:
 def _as_stated(stated: Stated) -> Fact:
     if not stated.present:
         return ABSENT
-    return Fact(present=True, values=stated.values, measurement=stated.measurement)
+    return Fact(present=True, values=stated.values, conditions=stated.conditions)
 
 
 def _used(entries: Mapping[str, Stated]) -> frozenset[str]:

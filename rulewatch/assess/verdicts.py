@@ -6,7 +6,7 @@ verdicts stand in it: each clause alone, and the whole book.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -27,7 +27,8 @@ from rulewatch.model.vocabulary import Vocabulary
 class Applied:
     """A reading within its classes and dates, with its condition judged on the car.
 
-    `replaced` tells whether another clause or a waiver stands in its limits' stead; `by` names it.
+    `replaced` tells whether another clause or a waiver stands in its limits' stead, and `by` names it; `doubt` is what one that
+    perhaps does waits for: values of its condition, or a reading where there are none.
     """
 
     reading: Reading
@@ -35,6 +36,7 @@ class Applied:
     holds: Answer
     replaced: Truth = False
     by: str = ""
+    doubt: tuple[str, ...] = ()
 
 
 def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocabulary) -> Assessment:
@@ -74,28 +76,38 @@ def _applied(edition: Edition, entry: Entry, day: date, facts: Facts) -> list[Ap
     ]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Replacement:
+    """What stands, or may stand, in the stead of a clause's limits; `missing` are the values that would tell."""
+
+    truth: Truth
+    by: str
+    missing: tuple[str, ...] = ()
+
+
 def _replacements(applied: list[Applied], waivers: Mapping[str, Waiver]) -> list[Applied]:
     """Mark what `instead_of` and waivers replace; by an unconfirmed reading only perhaps."""
-    truths: dict[str, list[Truth]] = {}
-    by: dict[str, str] = {}
+    found: dict[str, list[_Replacement]] = {
+        clause: [_Replacement(truth=True, by=f"waiver {waiver.paper}")] for clause, waiver in waivers.items()
+    }
     for one in applied:
-        for clause in one.reading.instead_of:
-            if one.holds.truth is not False:
-                truths.setdefault(clause, []).append(one.holds.truth if one.confirmed else None)
-                by.setdefault(clause, one.reading.clause)
-    for clause, waiver in waivers.items():
-        truths.setdefault(clause, []).append(True)
-        by[clause] = f"waiver {waiver.paper}"
-    return [
-        Applied(
-            reading=one.reading,
-            confirmed=one.confirmed,
-            holds=one.holds,
-            replaced=some(truths.get(one.reading.clause, [])),
-            by=by.get(one.reading.clause, ""),
-        )
-        for one in applied
-    ]
+        if one.holds.truth is not False:
+            truth = one.holds.truth if one.confirmed else None
+            replacement = _Replacement(truth=truth, by=one.reading.clause, missing=one.holds.missing)
+            for clause in one.reading.instead_of:
+                found.setdefault(clause, []).append(replacement)
+    return [_replaced(one, found.get(one.reading.clause, ())) for one in applied]
+
+
+def _replaced(one: Applied, by: Sequence[_Replacement]) -> Applied:
+    truth = some(each.truth for each in by)
+    deciding = [each for each in by if each.truth is truth]
+    return replace(
+        one,
+        replaced=truth,
+        by=deciding[0].by if deciding else "",
+        doubt=tuple(name for each in deciding for name in each.missing) if truth is None else (),
+    )
 
 
 def _limit_findings(applied: list[Applied], edition: Edition, facts: Facts) -> Iterator[Finding]:
@@ -130,22 +142,22 @@ def _limit_finding(one: Applied, test: Test, edition: Edition, facts: Facts) -> 
 
 
 def _needs(one: Applied, answer: Answer, held: Truth) -> tuple[frozenset[Need], tuple[str, ...]]:
-    """What an unknown waits for: values of the limit and of the condition, or a reading."""
-    missing = (*one.holds.missing, *answer.missing) if held is None else ()
-    needs = {Need.MEASURE} if held is None else set()
+    """What an unknown waits for: values of the limit, of its condition and of what may replace it, or a reading."""
+    missing = [*(one.holds.missing if held is None else ()), *(answer.missing if held is None else ()), *one.doubt]
+    needs = {Need.MEASURE} if held is None or one.doubt else set()
     if one.reading.is_open:
         needs.add(Need.ASK)
-    elif not one.confirmed or (one.replaced is None and held is not None):
+    elif not one.confirmed or (one.replaced is None and not one.doubt):
         needs.add(Need.READ)
     return frozenset(needs), tuple(dict.fromkeys(missing))
 
 
 def _measured_otherwise(test: Test, reading: Reading, facts: Facts) -> Answer | None:
-    """An unknown answer where a value was measured under other conditions than the reading asks for."""
+    """An unknown answer where a value was taken under other conditions than the reading asks for, or does not say."""
     fact = facts.of(test.subject)
-    if not reading.measured or fact.measurement is None or not isinstance(test.constraint, Range):
+    if not reading.measured or not fact.values or not isinstance(test.constraint, Range):
         return None
-    taken = dict(fact.measurement.conditions)
+    taken = dict(fact.conditions)
     off = tuple(
         f"{name}: {taken.get(name, 'not stated')} where {wanted} is asked"
         for name, wanted in reading.measured
@@ -182,7 +194,7 @@ def _why(one: Applied, test: Test, answer: Answer, whole: Truth, facts: Facts) -
 def _waits(one: Applied, test: Test, answer: Answer, facts: Facts) -> Iterator[str]:
     unsaid = "" if answer.value else test.subject  # that it is not stated was said in the value's place
     if answer.otherwise:
-        yield f"but it was measured with {answer.otherwise}"
+        yield f"but it holds for {answer.otherwise}"
     elif missing := tuple(name for name in dict.fromkeys((*one.holds.missing, *answer.missing)) if name != unsaid):
         yield f"not stated: {in_a_row(tuple(named(name, facts.vocabulary) for name in missing))}"
     if one.reading.is_open:
@@ -190,7 +202,8 @@ def _waits(one: Applied, test: Test, answer: Answer, facts: Facts) -> Iterator[s
     elif not one.confirmed:
         yield "the reading is not confirmed"
     if one.replaced is None:
-        yield f"perhaps replaced by {one.by}"
+        doubt = in_a_row(tuple(named(name, facts.vocabulary) for name in one.doubt))
+        yield f"perhaps replaced by {one.by}" + (f" (not stated: {doubt})" if doubt else "")
 
 
 def _waiver_findings(waivers: Mapping[str, Waiver], edition: Edition, facts: Facts) -> Iterator[Finding]:
@@ -288,15 +301,11 @@ def _weight_truth(needed: Requirement, facts: Facts) -> tuple[Truth, str]:
         return False, "no minimum is given for a car like this one: beyond the last step"
     if sheet.car is None:
         return None, "the car's weight is not stated"
-    measurement = facts.of(SUBJECT).measurement
-    if needed.with_driver is not None and measurement is not None:
-        taken = dict(measurement.conditions).get("driver")
-        wanted = "yes" if needed.with_driver else "no"
-        if taken != wanted:
-            return (
-                None,
-                f"weighed with driver: {taken or 'not stated'}, but the minimum is {'with' if needed.with_driver else 'without'} driver",
-            )
+    driver = dict(facts.of(SUBJECT).conditions).get("driver")
+    if needed.with_driver is not None and driver != ("yes" if needed.with_driver else "no"):
+        said = {"yes": "with driver", "no": "without driver"}.get(driver or "", "not said whether with driver")
+        asked = "with" if needed.with_driver else "without"
+        return None, f"weighs {sheet.car}, {said}, but the minimum is {asked} driver"
     if sheet.greatest is not None and sheet.car.base >= sheet.greatest.base:
         return True, f"weighs {sheet.car}, at least {sheet.greatest} asked"
     if sheet.least is not None and sheet.car.base < sheet.least.base:

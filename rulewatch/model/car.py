@@ -19,7 +19,6 @@ class Measurement:
     on: date
     by: str = ""
     u: Amount | None = None
-    conditions: tuple[tuple[str, str], ...] = ()
     evidence: tuple[str, ...] = ()
 
 
@@ -28,7 +27,8 @@ class Stated:
     """What a car states of a quantity or component.
 
     `values` has one value per instance (left, right), each of which must comply; it is empty where only presence is stated.
-    `present` is False for `absent`, True otherwise. `standard` means: as the model's reference sheet has it.
+    `present` is False for `absent`, True otherwise. `standard` means: as the model's reference sheet has it. `conditions` are
+    what a value holds under (`driver: yes`), whether it was measured or only declared.
     """
 
     subject: str
@@ -37,6 +37,7 @@ class Stated:
     present: bool = True
     standard: bool = False
     measurement: Measurement | None = None
+    conditions: tuple[tuple[str, str], ...] = ()
     fixed: bool = False
 
 

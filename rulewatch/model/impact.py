@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from functools import cached_property
 
 from rulewatch.model.car import Car, Entry
 from rulewatch.model.change import Change
@@ -104,9 +105,12 @@ class WeightSheet:
     car: Amount | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Assessment:
-    """One entry of one car judged against a whole edition on a day."""
+    """One entry of one car judged against a whole edition on a day.
+
+    Not slotted: the findings are indexed once, as every change asks for some of them.
+    """
 
     car: Car
     entry: Entry
@@ -121,14 +125,28 @@ class Assessment:
         return Verdict.every(finding.verdict for finding in self.findings)
 
     def about(self, subjects: Iterable[str]) -> tuple[Finding, ...]:
-        """The findings about these quantities and components."""
-        wanted = set(subjects)
-        return tuple(finding for finding in self.findings if finding.subject in wanted)
+        """The findings about these quantities and components, each once."""
+        return tuple(finding for subject in dict.fromkeys(subjects) for finding in self._by_subject.get(subject, ()))
 
     def of_clauses(self, ids: Iterable[str]) -> tuple[Finding, ...]:
-        """The findings to which one of these clauses contributes."""
-        wanted = set(ids)
-        return tuple(finding for finding in self.findings if wanted.intersection(finding.clauses))
+        """The findings to which one of these clauses contributes, each once."""
+        found = {id(finding): finding for name in ids for finding in self._by_clause.get(name, ())}
+        return tuple(found.values())
+
+    @cached_property
+    def _by_subject(self) -> Mapping[str, tuple[Finding, ...]]:
+        return _grouped((finding.subject, finding) for finding in self.findings)
+
+    @cached_property
+    def _by_clause(self) -> Mapping[str, tuple[Finding, ...]]:
+        return _grouped((name, finding) for finding in self.findings for name in finding.clauses)
+
+
+def _grouped(pairs: Iterable[tuple[str, Finding]]) -> Mapping[str, tuple[Finding, ...]]:
+    found: dict[str, list[Finding]] = {}
+    for name, finding in pairs:
+        found.setdefault(name, []).append(finding)
+    return {name: tuple(findings) for name, findings in found.items()}
 
 
 class Outcome(StrEnum):
@@ -177,6 +195,7 @@ class Impact:
     why: str
     also: tuple[Outcome, ...] = ()
     subject: str = ""
+    on: date | None = None
     job: str = ""
     change: Change | None = field(default=None, compare=False)
     details: Mapping[str, str] = field(default_factory=dict)

@@ -22,7 +22,7 @@ from rulewatch.parse.nodes import ListNode, MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.values import ReadingContext, read_amount_of, read_condition_word, read_value, unknown_quantity
 
 STATES = ("present", "absent", "standard")
-MEASURED_KEYS = ("u", "by", "with", "evidence")
+MEASURED_KEYS = ("u", "by", "evidence")
 SHEETS = ("standard", "homologated")
 HOURS_IN_WEEK = 168
 
@@ -133,16 +133,17 @@ def _read_stated(name: ScalarNode, node: Node, context: ReadingContext) -> State
     """What is stated of one quantity or component: a value, several, a state, or a mapping that says how it is known."""
     if not isinstance(node, MapNode):
         return _read_plain(name, node, context)
-    fields = open_fields(node, context, name.text, required=("value",), optional=("on", "fixed", *MEASURED_KEYS))
+    fields = open_fields(node, context, name.text, required=("value",), optional=("on", "with", "fixed", *MEASURED_KEYS))
     value = fields.get("value") if fields else None
     if fields is None or value is None:
         return None
     stated = _read_plain(name, value, context)
     fixed = fields.yes_no("fixed") or False
     measurement = _read_measurement(fields, context.vocabulary.quantities.get(name.text), context)
+    conditions = tuple((key.text, read_condition_word(value, context, "with")) for key, value in fields.mapping("with"))
     if stated is None:
         return None
-    return replace(stated, measurement=measurement, fixed=fixed)
+    return replace(stated, measurement=measurement, conditions=conditions, fixed=fixed)
 
 
 def _read_plain(name: ScalarNode, node: Node, context: ReadingContext) -> Stated | None:
@@ -168,7 +169,7 @@ def _read_measurement(fields: Fields, quantity: Quantity | None, context: Readin
     """How a value was taken; None for a value that is declared, which says nothing of that."""
     if not fields.has("on"):
         stray = next((key for key in MEASURED_KEYS if fields.has(key)), "")
-        if stray or not fields.has("fixed"):
+        if stray or not (fields.has("fixed") or fields.has("with")):
             found = f"`{stray}` without `on`" if stray else "a mapping without `on`"
             remedy = "add the day of the measurement as `on:`, or write the value alone"
             context.fault("missing-key", fields.place_of(stray), found, remedy=remedy)
@@ -180,7 +181,6 @@ def _read_measurement(fields: Fields, quantity: Quantity | None, context: Readin
         on=day,
         by=fields.text("by"),
         u=_read_uncertainty(fields, quantity, context),
-        conditions=tuple((key.text, read_condition_word(value, context, "with")) for key, value in fields.mapping("with")),
         evidence=fields.texts("evidence"),
     )
 

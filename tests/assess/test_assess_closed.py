@@ -77,8 +77,9 @@ def test_permission_to_be_wide_is_none_to_be_left_off(case):
 
 
 def test_everything_of_the_scope_is_judged(case):
-    """Every quantity and component under the scope gets a finding, stated or not; outside it none."""
-    book = case(CLOSED, "{}", header=HEADER)
+    """Every quantity and component of a part that is there gets a finding, stated or not; outside the scope none."""
+    spec = "{aero.rear_wing: present, aero.rear_wing.end_plates: present, aero.rear_wing.gurney: present}"
+    book = case(CLOSED, spec, header=HEADER)
     judged = {finding.subject for finding in book.judge().findings}
     known = {*book.workspace.vocabulary.components, *book.workspace.vocabulary.quantities}
     assert judged == {name for name in known if name == "aero.rear_wing" or name.startswith("aero.rear_wing.")}
@@ -88,3 +89,9 @@ def test_allow_outside_a_closed_scope_widens_nothing(case):
     """Where the book is open an allow neither permits nor forbids."""
     rules = clause("6.2", "A rear wing is permitted.", "allow: {aero.rear_wing: present}")
     assert case(rules, "{aero.rear_wing: absent}").judge().findings == ()
+
+
+def test_a_part_that_nobody_stated_is_asked_for_once(case):
+    """Whether the part is there comes first; what it measures is asked when it is."""
+    (finding,) = case(CLOSED, "{}", header=HEADER).judge().findings
+    assert (finding.subject, finding.missing) == ("aero.rear_wing", ("aero.rear_wing",))

@@ -170,6 +170,27 @@ def test_measured_otherwise(case, taken, verdict):
     assert case(rules, spec).judge().verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("said", "verdict"), [("55 mm", Verdict.UNKNOWN), ("{value: 55 mm, with: {driver: yes}}", Verdict.LEGAL)]
+)
+def test_declared_value_says_what_it_is_declared_for(case, said, verdict):
+    """A value that is only declared satisfies a rule on how to measure only if it says under what it holds."""
+    rules = clause(
+        "5.9",
+        "The ride height is at least 50 mm, measured with driver.",
+        "limit: {car.ground_clearance: {min: 50 mm}}\nmeasured: {driver: yes}",
+    )
+    assert case(rules, f"{{car.ground_clearance: {said}}}").judge().verdict is verdict
+
+
+def test_what_may_replace_a_limit_asks_for_its_own_values(case):
+    """Where it is unknown whether another clause replaces a limit, the value that would tell is asked for, not a reading."""
+    finding = case(REPLACED, "{wheels.rear.rim_width: 10.5 in}").judge().of_clauses(["5.2"])[0]
+    assert finding.needs == {Need.MEASURE}
+    assert finding.missing == ("aero.rear_wing",)
+    assert finding.why.endswith("perhaps replaced by 5.3 (not stated: rear wing)")
+
+
 def test_tolerance_counts_once(case):
     """A reading's own tolerance counts instead of the edition's general one, never on top of it."""
     rules = clause(

@@ -110,6 +110,15 @@ def test_weighed_with_driver(case, driver, verdict):
     assert weigh(case, spec, rules)[0].verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("said", "verdict"), [("930 kg", Verdict.UNKNOWN), ("{value: 930 kg, with: {driver: yes}}", Verdict.LEGAL)]
+)
+def test_declared_weight_says_whether_with_driver(case, said, verdict):
+    """A declared weight counts for a minimum with driver only if it says so."""
+    rules = clause("4.1", "The minimum weight with driver is 900 kg.", "weight: {minimum: 900 kg, with: driver}")
+    assert weigh(case, f"car.weight: {said}", rules)[0].verdict is verdict
+
+
 def test_beyond_the_last_step(case):
     """A car beyond the last step has no legal weight at all."""
     finding, _ = weigh(case, "engine.capacity: 3 l, car.weight: 2 t, aero.rear_wing: absent, engine.turbo: absent")

@@ -177,9 +177,9 @@ def test_a_measured_value_says_how_it_is_known():
         on=date(2026, 10, 31),
         by="ansel",
         u=measurement.u,
-        conditions=(("driver", "yes"), ("fuel", "as finished")),
         evidence=("scale slip 4", "photo 17"),
     )
+    assert found["car.weight"].conditions == (("driver", "yes"), ("fuel", "as finished"))
     assert str(measurement.u) == "4 lb"
 
 
@@ -217,7 +217,7 @@ wheels.rear.count: {value: 2, on: 2027-01-02, fixed: no}
         ("car.weight: {value: 1031 kg, u: 2 kg}", "3:35 missing-key `u` without `on`; add the day of the measurement as `on:`, or write the value alone"),
         ("car.weight: {value: 1031 kg, by: ansel, fixed: true}", "3:36 missing-key `by` without `on`; add the day of the measurement as `on:`, or write the value alone"),
         ("car.weight: {on: 2027-01-02}", "3:15 missing-key car.weight without `value`; add `value:`"),
-        ("car.weight: {value: 1031 kg, on: 2027-01-02, unc: 2 kg}", "3:48 unknown-key `unc` in car.weight; known here: value, on, fixed, u, by, with, evidence"),
+        ("car.weight: {value: 1031 kg, on: 2027-01-02, unc: 2 kg}", "3:48 unknown-key `unc` in car.weight; known here: value, on, with, fixed, u, by, evidence"),
         ("car.weight: {value: 1031 kg, on: 2027-01-02, u: 2 mm}", "3:51 wrong-dimension `2 mm` is a length, expected a mass for u"),
         ("car.weight: {value: 1031 kg, on: 2027-01-02, u: -2 kg}", "3:51 wrong-value `-2 kg` for `u`, expected nothing or more"),
         ("gearbox.kind: {value: manual, on: 2027-01-02, u: 2 kg}", "3:52 wrong-value an uncertainty of `gearbox.kind`; leave `u` out: it is no amount"),
