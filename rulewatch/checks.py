@@ -49,6 +49,14 @@ def _near(name: str, known: Collection[str]) -> str:
 # --- Faults -----------------------------------------------------------------------------------------------------------
 
 
+def check_days(everything: Everything) -> Iterator[Fault]:
+    """An edition has a day to be judged on, or no entry of its body would be judged at all."""
+    for edition in everything.editions:
+        if edition.day is None:
+            found = f"{edition.point} has no date"
+            yield Fault(code="edition-undated", place=edition.header.place, found=found, remedy="say when it is `effective`")
+
+
 def check_reading_classes(everything: Everything) -> Iterator[Fault]:
     """A reading names only classes that its edition has."""
     for edition, reading in _readings(everything):
@@ -121,12 +129,17 @@ def check_waivers(everything: Everything) -> Iterator[Fault]:
 
 
 def check_people(everything: Everything) -> Iterator[Fault]:
-    """Whoever confirmed a reading is one of the crew, where there is a crew."""
+    """Whoever confirmed a reading or measured a value is one of the crew, where there is a crew."""
     people = everything.crew.people
     for _, reading in _readings(everything) if people else ():
         by = reading.confirmed.by if reading.confirmed is not None else ""
         if by and by not in people:
             yield Fault(code="unknown-person", place=reading.place, found=f"confirmed by `{by}`", remedy=_near(by, people))
+    for car in everything.cars if people else ():
+        for stated in car.spec.values():
+            by = stated.measurement.by if stated.measurement is not None else ""
+            if by and by not in people:
+                yield Fault(code="unknown-person", place=stated.place, found=f"measured by `{by}`", remedy=_near(by, people))
 
 
 # --- Open points ------------------------------------------------------------------------------------------------------
@@ -175,7 +188,8 @@ def open_unmeasured(everything: Everything) -> Iterator[Fault]:
             asked = ", ".join(dict.fromkeys(clauses)) or "a closed scope"
             stated = car.spec.get(name)
             place = stated.place if stated is not None else car.place
-            how = everything.vocabulary.quantities[name].how if name in everything.vocabulary.quantities else ""
+            quantity = everything.vocabulary.quantities.get(name)
+            how = quantity.how[:1].lower() + quantity.how[1:].rstrip(".") if quantity is not None else ""
             what = "is not stated" if stated is None else "was measured under other conditions"
             found = f"{name} of {car.id} {what} (asked by {asked})"
             yield _open("unmeasured", place, found, how or "state it in car.yaml")
@@ -192,6 +206,7 @@ def open_unpaired(everything: Everything) -> Iterator[Fault]:
 
 
 FAULTS: tuple[Check, ...] = (
+    check_days,
     check_reading_classes,
     check_replaced_clauses,
     check_closing_clauses,

@@ -11,11 +11,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from rulewatch import checks
+from rulewatch import checks, courses
+from rulewatch.assess.calendar import over_the_season
 from rulewatch.assess.impact import impacts
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
@@ -27,6 +29,7 @@ from rulewatch.model.edition import Edition, Point
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment, Impact
 from rulewatch.model.site import ImpactReport, SiteInput
+from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.workspace import Workspace
 
 T = TypeVar("T")
@@ -70,16 +73,19 @@ class History:
 
 def _history(library: Library, workspace: Workspace, body: str, most: int | None = None) -> History:
     """The editions of a body, the newest `most` of them, as each names its previous one."""
-    headers = workspace.headers(body)
-    season, found = workspace.latest(body), dict[str, Edition]()
-    while season in headers and season not in found and (most is None or len(found) < most):
-        edition = library.edition(Point(body=body, season=season))
-        if edition is None:
-            break
-        found[season] = edition
-        season = headers[season].previous
-    editions = tuple(reversed(found.values()))
+    editions = courses.seasons(library, workspace, body, most=most)
     return History(editions=editions, comparisons=tuple(_compared(library, old, new) for old, new in pairwise(editions)))
+
+
+def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[Timeline]:
+    """One clause through every season and bulletin of its body; with who first recorded each text and reading, where asked."""
+    with Library(root) as library:
+        found = courses.locate(library, name, partial(_compared, library))
+        if found is None or isinstance(found, Fault):
+            return Result(value=None, faults=in_order((*library.faults, *filter(None, (found,)))))
+        threads, thread = found
+        value = threads.timeline(thread)
+        return Result(value=library.recorded(value) if recorded else value, faults=library.faults)
 
 
 # --- Verdicts and impacts ---------------------------------------------------------------------------------------------
@@ -107,6 +113,7 @@ def report(comparison: Comparison, cars: tuple[Car, ...], workspace: Workspace) 
         day = comparison.old.day or after.day
         before = judge(comparison.old, after.car, after.entry, day, workspace.vocabulary)
         found += impacts(comparison, before, after, workspace.vocabulary)
+        found += over_the_season(after, workspace.vocabulary)
     return ImpactReport(comparison=comparison, impacts=tuple(found))
 
 
@@ -159,7 +166,7 @@ def site(root: Path, day: date) -> Result[SiteInput]:
             open_points=workspace.with_lines(checks.run(checks.OPEN, everything)),
             crew=workspace.crew,
         )
-        return Result(value=value, faults=in_order((*library.faults, *workspace.with_lines(wrong))))
+        return Result(value=value, faults=in_order((*library.faults, *workspace.unused(), *workspace.with_lines(wrong))))
 
 
 def _everything(library: Library, workspace: Workspace, histories: Sequence[History]) -> checks.Everything:

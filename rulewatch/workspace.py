@@ -6,6 +6,7 @@ command reports all of them together.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -24,6 +25,7 @@ from rulewatch.parse.clauses import Chapter, parse_book
 from rulewatch.parse.consolidation import consolidate, select_bulletins
 from rulewatch.parse.editions import check_previous, parse_body, parse_edition_header
 from rulewatch.parse.pairs import parse_pairs
+from rulewatch.parse.points import NAME_SIGNS, is_name
 from rulewatch.parse.readings import parse_reading
 from rulewatch.parse.site import parse_site
 from rulewatch.parse.text_check import check_against_text
@@ -31,6 +33,10 @@ from rulewatch.parse.vocabulary import packaged_vocabulary, parse_vocabulary
 from rulewatch.store.tree import Tree
 
 RULESETS, CARS = "rulesets", "cars"
+# Text files, of which each ought to be read by something; a README explains a folder to people.
+TEXT_FILE = re.compile(r"(?<!/README)\.(?:md|markdown|txt|ya?ml)$", re.IGNORECASE)
+# Files of the formats that no command reads yet.
+LATER = re.compile(rf"^{RULESETS}/tracks/[^/]+\.yaml$|^{CARS}/[^/]+/(?:options|jobs)\.yaml$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,25 +101,41 @@ class Workspace:
     @cached_property
     def bodies(self) -> tuple[str, ...]:
         """The ids of the bodies: the folders with a `body.yaml`."""
-        return self._folders_with(RULESETS, "body.yaml")
+        return self._folders(RULESETS, "body.yaml", holds=("edition.yaml",))
 
     def seasons(self, body: str) -> tuple[str, ...]:
         """A body's seasons from old to new: the folders with an `edition.yaml`."""
-        return tuple(sorted(self._folders_with(f"{RULESETS}/{body}", "edition.yaml"), key=natural_order))
+        return tuple(sorted(self._folders(f"{RULESETS}/{body}", "edition.yaml", holds=(".md",)), key=natural_order))
 
-    def _folders_with(self, above: str, file: str) -> tuple[str, ...]:
-        """The names of the folders right below one that hold a file."""
-        names = (
-            path.removeprefix(f"{above}/").removesuffix(f"/{file}")
-            for path in self.tree.files(above)
-            if path.endswith(f"/{file}")
-        )
-        return tuple(name for name in names if "/" not in name)
+    def _folders(self, above: str, file: str, holds: tuple[str, ...] = ()) -> tuple[str, ...]:
+        """The names of the folders right below one that hold a file.
+
+        A folder without it that holds something which belongs to it, and a name that no command could take, are faults.
+        """
+        inside: dict[str, list[str]] = {}
+        for path in self.tree.files(above):
+            name, slash, rest = path.removeprefix(f"{above}/").partition("/")
+            if slash:
+                inside.setdefault(name, []).append(rest)
+        for name, files in inside.items():
+            at = Place(path=f"{above}/{name}")
+            if file in files and not is_name(name):
+                self._faults.append(Fault(code="name-unsafe", place=at, found=f"the name `{name}`", expected=NAME_SIGNS))
+            elif file not in files and any(rest.endswith(holds) for rest in files):
+                missing = Place(path=f"{above}/{name}/{file}")
+                self._faults.append(
+                    Fault(code="file-missing", place=missing, found=f"`{name}` has no `{file}`", remedy="write it")
+                )
+        return tuple(name for name, files in inside.items() if file in files and is_name(name))
 
     @cached_property
     def cars(self) -> tuple[Car, ...]:
         """Every car that could be read, by id."""
-        return tuple(car for name in self._folders_with(CARS, "car.yaml") if (car := self.car(name)) is not None)
+        return tuple(
+            car
+            for name in self._folders(CARS, "car.yaml", holds=("car.yml", "options.yaml", "jobs.yaml"))
+            if (car := self.car(name)) is not None
+        )
 
     @cached_property
     def crew(self) -> Crew:
@@ -136,6 +158,21 @@ class Workspace:
         settings, faults = parse_site(source)
         self._faults += faults
         return settings
+
+    def unused(self) -> tuple[Fault, ...]:
+        """Warnings of text files that nothing read: misnamed, misplaced, or of no use where they are."""
+        return tuple(
+            Fault(
+                code="file-unused",
+                place=Place(path=path),
+                found="nothing reads this file",
+                remedy="see where each file belongs in the docs on formats, or take it out of rulesets and cars",
+                warning=True,
+            )
+            for folder in (RULESETS, CARS)
+            for path in self.tree.files(folder)
+            if path not in self._sources and TEXT_FILE.search(path) and not LATER.search(path)
+        )
 
     # --- Bodies and editions ------------------------------------------------------------------------------------------
 
@@ -297,7 +334,8 @@ class Workspace:
 def judged_on(point: Point, header: EditionHeader, applied: tuple[Bulletin, ...]) -> date | None:
     """The day on which a point's date-bound readings are judged.
 
-    The point's own day or event; else the season's first event, or the last bulletin that counts, whichever is later.
+    The point's own day or event; else the season's first event, or the last bulletin that counts, whichever is later. An edition
+    without any date is judged on the first day of the year in its season's name; without that, on no day.
     """
     if point.selector is Selector.DATE:
         return point.day
@@ -305,7 +343,9 @@ def judged_on(point: Point, header: EditionHeader, applied: tuple[Bulletin, ...]
         return next((event.on for event in header.events if event.id == point.event), None)
     first = min((event.on for event in header.events), default=None)
     days = [first or header.effective or header.published, *(bulletin.effective for bulletin in applied)]
-    return max((day for day in days if day is not None), default=None)
+    year = re.search(r"(?:19|20)\d\d", header.season)
+    begins = date(int(year[0]), 1, 1) if year else None
+    return max((day for day in days if day is not None), default=begins)
 
 
 def plain_edition(source: Source, name: str) -> tuple[Edition, tuple[Fault, ...]]:

@@ -7,51 +7,22 @@ quantities that it speaks of, whichever clause the finding comes from.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import in_a_row
+from rulewatch.assess.outcome import decisive, least_room, outcomes, reason, whole
 from rulewatch.assess.suggestion import job, reading_job
 from rulewatch.assess.topics import Topics, concerns
 from rulewatch.assess.unread import reworded, waiting
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.model.change import Change, Comparison
 from rulewatch.model.edition import Edition
-from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Need, Outcome, Side, Sort, Verdict
-from rulewatch.model.quantity import Amount
+from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Outcome, Side, Sort, Verdict
 from rulewatch.model.reading import Reading
 from rulewatch.model.vocabulary import Vocabulary, within
-
-
-def outcomes(
-    before: Verdict,
-    after: Verdict,
-    *,
-    margin_before: Amount | None = None,
-    margin_after: Amount | None = None,
-    needs: frozenset[Need] = frozenset(),
-) -> tuple[Outcome, ...]:
-    """The outcomes of a verdict before and after, most important first; none where nothing changed for the car.
-
-    No margin on one side means that nothing bounds the car there.
-    """
-    if after is Verdict.ILLEGAL:
-        return (Outcome.STILL_IN_BREACH if before is Verdict.ILLEGAL else Outcome.BREACH,)
-    if after is Verdict.UNKNOWN:
-        read = [Outcome.READ] if needs & {Need.READ, Need.ASK} else []
-        return tuple([Outcome.MEASURE, *read] if Need.MEASURE in needs or not read else read)
-    if before is not Verdict.LEGAL:
-        return (Outcome.CURED,)
-    return _moved(margin_before, margin_after)
-
-
-def _moved(before: Amount | None, after: Amount | None) -> tuple[Outcome, ...]:
-    if before is None or after is None:
-        return () if before is after else (Outcome.TIGHTER if before is None else Outcome.ROOMIER,)
-    if before.span == after.span:
-        return ()
-    return (Outcome.TIGHTER if after.span < before.span else Outcome.ROOMIER,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,14 +48,20 @@ class _Subject:
     name: str
     before: tuple[Finding, ...]
     after: tuple[Finding, ...]
+    own: tuple[Finding, ...] = ()  # those of the change's own clauses, on either side
+
+    @property
+    def touched(self) -> bool:
+        """Whether the change's own clauses ask anything of this car; what another clause asks is that one's matter."""
+        return not self.own or any(finding.applies for finding in self.own)
 
     def outcomes(self) -> tuple[Outcome, ...]:
         """The outcomes that apply, most important first."""
         return outcomes(
-            _verdict(self.before),
-            _verdict(self.after),
-            margin_before=_margin(self.before),
-            margin_after=_margin(self.after),
+            whole(self.before),
+            whole(self.after),
+            margin_before=least_room(self.before),
+            margin_after=least_room(self.after),
             needs=frozenset(need for finding in self.after for need in finding.needs),
         )
 
@@ -116,9 +93,11 @@ class _Decision:
 
 
 def _impact(change: Change, context: _Context) -> Impact:
-    subjects = [_subject(name, context) for name in _subjects(change, context)]
+    subjects = [_subject(name, context, change) for name in _subjects(change, context)]
     waits = waiting(change, context.comparison) if concerns(_text(change), context.topics, context.facts) else None
-    decisions = [_decided(outcome, subject, change, context) for subject in subjects for outcome in subject.outcomes()]
+    decisions = [
+        _decided(outcome, subject, change, context) for subject in subjects if subject.touched for outcome in subject.outcomes()
+    ]
     if waits is not None:
         decisions.append(_Decision(outcome=Outcome.READ, why=waits.why, job=reading_job(waits)))
     if not decisions:
@@ -128,22 +107,28 @@ def _impact(change: Change, context: _Context) -> Impact:
 
 def _decided(outcome: Outcome, subject: _Subject, change: Change, context: _Context) -> _Decision:
     """A decision by what a rule asks of one subject; the job names the clause that asks it."""
-    decisive = _decisive(subject.after)
-    asking = [clause.id for clause in change.new if decisive is not None and clause.id in decisive.clauses]
-    suggested = job(outcome, subject.name, decisive, (*asking, change.key)[0], context.facts.vocabulary)
-    return _Decision(outcome=outcome, why=_reason(outcome, subject), job=suggested, subject=subject)
+    deciding = decisive(subject.after)
+    asking = [clause.id for clause in change.new if deciding is not None and clause.id in deciding.clauses]
+    suggested = job(outcome, subject.name, deciding, (*asking, change.key)[0], context.facts.vocabulary)
+    return _Decision(outcome=outcome, why=reason(outcome, subject.before, subject.after), job=suggested, subject=subject)
 
 
 def _rank(decision: _Decision) -> tuple[int, bool, Fraction]:
     """The first outcome first; of equal ones, last the one that names no value, and of limits that moved the nearest first."""
     subject = decision.subject if decision.outcome in {Outcome.TIGHTER, Outcome.ROOMIER} else None
-    margin = _margin(subject.after) if subject is not None else None
+    margin = least_room(subject.after) if subject is not None else None
     return PRECEDENCE.index(decision.outcome), decision.subject is None, margin.span if margin is not None else Fraction(0)
 
 
 def _made(change: Change, context: _Context, decision: _Decision, others: Iterable[Outcome] = ()) -> Impact:
     old, new = (tuple(clause.id for clause in clauses) for clauses in (change.old, change.new))
     names = (decision.subject.name,) if decision.subject is not None else _subjects(change, context)
+    if not names and context.weighs(change):
+        names = (WEIGHT,)
+    after = _side(context.after, names, new)
+    if decision.outcome is Outcome.READ and decision.subject is None:
+        after = replace(after, verdict=Verdict.every((after.verdict, Verdict.UNKNOWN)), alone=Verdict.UNKNOWN)
+    on, since = _in_force(change, context.after.edition)
     return Impact(
         car=context.after.car.id,
         entry=context.after.entry,
@@ -151,17 +136,62 @@ def _made(change: Change, context: _Context, decision: _Decision, others: Iterab
         new=new,
         outcome=decision.outcome,
         before=_side(context.before, names, old),
-        after=_side(context.after, names, new),
-        why=decision.why,
+        after=after,
+        why=f"{since}: {decision.why}" if since and decision.outcome is not Outcome.NONE else decision.why,
         also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
         subject=decision.subject.name if decision.subject is not None else "",
+        on=on,
         job=decision.job,
         change=change,
     )
 
 
-def _subject(name: str, context: _Context) -> _Subject:
-    return _Subject(name=name, before=context.before.about((name,)), after=context.after.about((name,)))
+def _in_force(change: Change, edition: Edition) -> tuple[date | None, str]:
+    """The day from which a change holds, where a bulletin brings it after the season's first event; and that in words."""
+    effective = {bulletin.number: bulletin.effective for bulletin in edition.applied}
+    numbers = [edition.amended_by[clause.id] for clause in (change.new or change.old) if clause.id in edition.amended_by]
+    number = max(numbers, key=lambda name: effective.get(name, date.min), default="")
+    first = min((event.on for event in edition.header.events), default=edition.header.effective)
+    day = effective.get(number)
+    if day is None or first is None or day <= first:
+        return None, ""
+    return day, f"from {day} (bulletin {number})"
+
+
+def _subject(name: str, context: _Context, change: Change | None = None) -> _Subject:
+    sides = ((change.old, context.before), (change.new, context.after)) if change is not None else ()
+    own = [finding for clauses, side in sides for finding in side.of_clauses([clause.id for clause in clauses])]
+    return _Subject(
+        name=name,
+        before=context.before.about((name,)),
+        after=context.after.about((name,)),
+        own=tuple(finding for finding in own if finding.subject == name),
+    )
+
+
+def impact_of_subject(
+    name: str, before: Assessment, after: Assessment, vocabulary: Vocabulary, *, on: date, heading: str
+) -> Impact | None:
+    """What became of one quantity or component between two days under the same book; None where its verdict did not change."""
+    subject = _Subject(name=name, before=before.about((name,)), after=after.about((name,)))
+    found = subject.outcomes()
+    if not found or whole(subject.before) is whole(subject.after):
+        return None
+    clauses = tuple(dict.fromkeys(clause for finding in subject.after for clause in finding.clauses if finding.applies))
+    return Impact(
+        car=after.car.id,
+        entry=after.entry,
+        old=clauses,
+        new=clauses,
+        outcome=found[0],
+        before=_side(before, (name,), clauses),
+        after=_side(after, (name,), clauses),
+        why=f"{heading}: {reason(found[0], subject.before, subject.after)}",
+        also=found[1:],
+        subject=name,
+        on=on,
+        job=job(found[0], name, decisive(subject.after), ", ".join(clauses), vocabulary),
+    )
 
 
 def _subjects(change: Change, context: _Context) -> tuple[str, ...]:
@@ -201,20 +231,10 @@ def _readings(ids: Iterable[str], side: Assessment) -> Iterator[Reading]:
                 yield reading
 
 
-def _verdict(findings: Sequence[Finding]) -> Verdict:
-    return Verdict.every(finding.verdict for finding in findings)
-
-
-def _margin(findings: Sequence[Finding]) -> Amount | None:
-    """The smallest room to any bound that applies."""
-    margins = [finding.margin for finding in findings if finding.applies and finding.margin is not None]
-    return min(margins, key=lambda margin: margin.span, default=None)
-
-
 def _side(side: Assessment, names: Sequence[str], clauses: Sequence[str]) -> Side:
     about = (*side.about(names), *(one for one in side.of_clauses(clauses) if one.sort is Sort.UNREAD))
     alone = Verdict.every(finding.alone[clause] for finding in about for clause in clauses if clause in finding.alone)
-    return Side(verdict=_verdict(about), alone=alone, margin=_margin(about))
+    return Side(verdict=whole(about), alone=alone, margin=least_room(about))
 
 
 def _text(change: Change) -> str:
@@ -222,31 +242,6 @@ def _text(change: Change) -> str:
 
 
 # --- Reasons in words -------------------------------------------------------------------------------------------------
-
-
-def _reason(outcome: Outcome, subject: _Subject) -> str:
-    """The deciding finding's reason, with both margins where there is room on both sides."""
-    decisive = _decisive(subject.after) or _decisive(subject.before)
-    text = decisive.why if decisive is not None else "no rule speaks of it any more"
-    if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:
-        old, new = (
-            "no limit" if margin is None else str(margin) for margin in (_margin(subject.before), _margin(subject.after))
-        )
-        return f"{text}; margin before: {old}, now: {new}"
-    if outcome is Outcome.CURED and (was := _decisive(subject.before)) is not None:
-        return f"{text}; before: {was.why}"
-    return text
-
-
-def _decisive(findings: Sequence[Finding]) -> Finding | None:
-    """The finding that decides the verdict: the worst, then one that applies, then the one with the least room."""
-    order = (Verdict.ILLEGAL, Verdict.UNKNOWN, Verdict.LEGAL)
-
-    def rank(finding: Finding) -> tuple[int, bool, bool, Fraction]:
-        margin = finding.margin
-        return order.index(finding.verdict), not finding.applies, margin is None, Fraction(0) if margin is None else margin.span
-
-    return min(findings, key=rank, default=None)
 
 
 def _no_effect(change: Change, subjects: Sequence[_Subject], context: _Context) -> str:
@@ -274,9 +269,12 @@ def _reading_says(change: Change, context: _Context) -> str:
 
 def _car_says(change: Change, subjects: Sequence[_Subject], context: _Context) -> str:
     """Why nothing follows from what the car is."""
-    decisive = next((finding for subject in subjects if (finding := _decisive(subject.after)) is not None), None)
-    if decisive is not None:
-        return f"{decisive.why}, as before" if decisive.applies else decisive.why
+    idle = next((finding for subject in subjects if not subject.touched for finding in subject.own), None)
+    if idle is not None:
+        return idle.why
+    deciding = next((finding for subject in subjects if (finding := decisive(subject.after)) is not None), None)
+    if deciding is not None:
+        return f"{deciding.why}, as before" if deciding.applies else deciding.why
     if subjects and not change.new:
         return "asked nothing of this car that it did not meet"
     if concerns(_text(change), context.topics, context.facts):
@@ -305,7 +303,7 @@ def _weight_impact(context: _Context) -> Impact | None:
     subject = _subject(WEIGHT, context)
     found = subject.outcomes()
     outcome = found[0] if found else Outcome.NONE
-    reason = _reason(outcome, subject)
+    why = reason(outcome, subject.before, subject.after)
     return Impact(
         car=context.after.car.id,
         entry=context.after.entry,
@@ -314,8 +312,8 @@ def _weight_impact(context: _Context) -> Impact | None:
         outcome=outcome,
         before=_side(context.before, (WEIGHT,), old),
         after=_side(context.after, (WEIGHT,), new),
-        why=reason if found else f"{reason}, as before",
+        why=why if found else f"{why}, as before",
         also=found[1:],
         subject=WEIGHT,
-        job=job(outcome, WEIGHT, _decisive(subject.after), ", ".join(new or old), context.facts.vocabulary),
+        job=job(outcome, WEIGHT, decisive(subject.after), ", ".join(new or old), context.facts.vocabulary),
     )

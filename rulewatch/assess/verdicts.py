@@ -159,7 +159,7 @@ def _measured_otherwise(test: Test, reading: Reading, facts: Facts) -> Answer | 
         return None
     taken = dict(fact.conditions)
     off = tuple(
-        f"{name}: {taken.get(name, 'not stated')} where {wanted} is asked"
+        f"{name} {taken.get(name, 'not stated')} (the book asks {wanted})"
         for name, wanted in reading.measured
         if taken.get(name) != wanted
     )
@@ -194,7 +194,7 @@ def _why(one: Applied, test: Test, answer: Answer, whole: Truth, facts: Facts) -
 def _waits(one: Applied, test: Test, answer: Answer, facts: Facts) -> Iterator[str]:
     unsaid = "" if answer.value else test.subject  # that it is not stated was said in the value's place
     if answer.otherwise:
-        yield f"but it holds for {answer.otherwise}"
+        yield f"but taken with {answer.otherwise}"
     elif missing := tuple(name for name in dict.fromkeys((*one.holds.missing, *answer.missing)) if name != unsaid):
         yield f"not stated: {in_a_row(tuple(named(name, facts.vocabulary) for name in missing))}"
     if one.reading.is_open:

@@ -152,6 +152,7 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
     if bare_count(label) and not _stands_as_number(text, end, setting, alone=bool(opening) and not carry):
         return None
     doubtful = label.form is Form.NUMBER and label.doubtful and not _begins_sentence(text, end, setting)
+    doubtful = doubtful or _unit_behind(label, text, end) is not None
     return replace(label, end=end, carry=carry, doubtful=doubtful)
 
 
@@ -159,8 +160,22 @@ def _is_other_number(label: Label, text: str, end: int) -> bool:
     """Whether what stands behind a number makes it a day, an amount or one of several: `1. May`, `1.5 litres`, `4.1 and 4.2`."""
     if label.form in {Form.NUMBER, Form.RELATIVE} and (MONTH.match(text, end) or AND_ANOTHER.match(text, end)):
         return True
+    unit = _unit_behind(label, text, end)
+    return unit is not None and (bare_count(label) or not _may_begin_a_word(text, unit))
+
+
+def _unit_behind(label: Label, text: str, end: int) -> re.Match[str] | None:
+    """What looks like a unit behind a label that could be the number of an amount: `10 mm`, `1.5 litres`."""
     bare = label.form is Form.NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core)
-    return bool(bare and UNIT.match(text, end))
+    return UNIT.match(text, end) if bare else None
+
+
+def _may_begin_a_word(text: str, unit: re.Match[str]) -> bool:
+    """Whether what looks like a unit may as well be a word's first letter: `1.2 V-belts`, `3.1 A, B and C cars`, `5.2 W rated tyres`.
+
+    Such a number is a label where it is just the next to come.
+    """
+    return len(unit[0]) == 1 and unit[0].isupper() and re.match(r"[-/,]?\s*\w|$", text[unit.end() :]) is not None
 
 
 def bare_count(label: Label) -> bool:

@@ -8,7 +8,8 @@ from itertools import product
 import pytest
 from support import BODY, clause, confirm
 
-from rulewatch.assess.impact import impacts, outcomes
+from rulewatch.assess.impact import impacts
+from rulewatch.assess.outcome import outcomes
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.model.edition import Point
