@@ -99,6 +99,7 @@ def _impact(impact: Impact) -> dict[str, Any]:
         "also": [outcome.value for outcome in impact.also],
         "before": _side(impact.before),
         "after": _side(impact.after),
+        "on": impact.on.isoformat() if impact.on is not None else None,
         "why": impact.why,
         "job": impact.job,
     }
