@@ -52,10 +52,12 @@ class Library:
             self._faults.append(tree)
             return None
         if not tree.files(RULESETS):
+            above = next((str(folder) for folder in self.root.resolve().parents if (folder / RULESETS).is_dir()), "")
             remedy = "go to one, name one with -C DIR, or make one with `rulewatch start DIR`"
+            remedy = f"there is one above: go to {above}, or say -C {above}" if above else remedy
             at = Place(path=str(self.root))
             self._faults.append(
-                Fault(code="not-a-workspace", place=at, found=f"no folder `{RULESETS}` with rule books", remedy=remedy)
+                Fault(code="not-a-workspace", place=at, found=f"no folder `{RULESETS}` with files in it", remedy=remedy)
             )
             return None
         return Workspace(tree)

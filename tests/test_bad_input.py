@@ -156,7 +156,7 @@ CASES = {
     ),
     "a replaced clause that is not there": (
         {CHAPTER: READING.format("instead_of: ['5.9']\nlimit: {wheels.rear.rim_width: {max: 10 in}}")},
-        f"{CHAPTER}:3:1:",
+        f"{CHAPTER}:4:14:",
         "unknown-clause",
         "`instead_of` names 5.9",
     ),

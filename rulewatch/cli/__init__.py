@@ -6,9 +6,12 @@ Commands are imported when they are called, so that `rulewatch --help` costs lit
 from __future__ import annotations
 
 import importlib
+import io
+import signal
+import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import NoReturn
 
 import click
 
@@ -75,6 +78,25 @@ def cli(ctx: click.Context, root: Path) -> None:
     ctx.obj = root
 
 
-def main(args: Sequence[str] | None = None, **extra: Any) -> None:
-    """Run the command line; ends the process with its exit status."""
-    cli.main(args=args, prog_name="rulewatch", **extra)
+def main(args: Sequence[str] | None = None) -> NoReturn:
+    """Run the command line; ends the process with its exit status.
+
+    Interrupted it ends as a shell expects: 130 after Ctrl-C, and by the signal (141) where whoever read the output went away.
+    """
+    if hasattr(signal, "SIGPIPE"):
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal that has no arrow shows a question mark instead
+    try:
+        cli.main(args=args, prog_name="rulewatch", standalone_mode=False)
+        sys.stdout.flush()
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        sys.exit(130)
+    except OSError as error:
+        click.echo(f"the output could not be written: {error.strerror}", err=True)
+        sys.exit(2)
+    sys.exit(0)

@@ -22,7 +22,7 @@ OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
 @click.command("impact")
 @click.option("--from", "old", type=PointType(), help="The point before; else each body's season before the newest.")
 @click.option("--to", "new", type=PointType(), help="The point after; else each body's newest season.")
-@click.option("--car", default="", help="One car only, by the name of its folder.")
+@click.option("--car", default=None, help="One car only, by the name of its folder.")
 @click.option("--all", "everything", is_flag=True, help="Changes without an effect too, with the reason.")
 @click.option(
     "--fail-on",
@@ -33,7 +33,14 @@ OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
 @click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
 @click.pass_obj
 def command(
-    root: Path, *, old: Point | None, new: Point | None, car: str, everything: bool, fail_on: Sequence[str], as_json: bool
+    root: Path,
+    *,
+    old: Point | None,
+    new: Point | None,
+    car: str | None,
+    everything: bool,
+    fail_on: Sequence[str],
+    as_json: bool,
 ) -> None:
     """Say what the changes do to each car in each of its classes.
 

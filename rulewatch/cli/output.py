@@ -82,7 +82,7 @@ def needed(result: Result[Any]) -> Any:
 
 def fail(count: int) -> NoReturn:
     """End with status 2 and a count of the faults."""
-    click.echo(f"{counted(count, 'fault')}: nothing was worked out from what is wrong", err=True)
+    click.echo(f"{counted(count, 'fault')} to mend before there is a result", err=True)
     raise SystemExit(2)
 
 

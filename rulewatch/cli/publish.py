@@ -16,7 +16,9 @@ from rulewatch.store.writing import swap_folder
 
 
 @click.command("publish")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="The day the site is for; today if not given.")
+@click.option(
+    "--today", metavar="YYYY-MM-DD", type=click.DateTime(["%Y-%m-%d"]), help="The day the site is for; today if not given."
+)
 @click.pass_obj
 def command(root: Path, *, today: datetime | None) -> None:
     """Write the site.

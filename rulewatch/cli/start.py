@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -20,7 +21,7 @@ def command(root: Path, folder: Path) -> None:
 
     DIR is made if it is not there; a folder that has anything in it is left alone.
     """
-    target = root / folder
+    target = (root / folder).resolve()
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise click.UsageError(f"{target} is there already and is not empty; name a new folder.")
     contents = dict(_contents(files("rulewatch") / "data" / "start", ""))
@@ -28,8 +29,8 @@ def command(root: Path, folder: Path) -> None:
     if fault is not None:
         print_faults([fault])
         raise SystemExit(2)
-    say(f"{counted(len(contents), 'file')} in {target}")
-    say(f"Next: rulewatch -C {target} verify")
+    say(f"{counted(len(contents), 'file')} in {folder}")
+    say(f"Next: rulewatch -C {shlex.quote(str(folder))} verify")
 
 
 def _contents(folder: Traversable, above: str) -> list[tuple[str, bytes]]:

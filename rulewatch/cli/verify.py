@@ -25,7 +25,11 @@ def command(root: Path, *, strict: bool, as_json: bool) -> None:
     unconfirmed, questions that are unanswered, values that are unmeasured, pairs of clauses that are unsure.
     """
     result = pipeline.site(root, today())
-    waiting = result.value.open_points if result.value is not None else ()
+    # What a file with a fault leaves out is not open, it is wrong.
+    faulty = {fault.place.path for fault in result.wrong}
+    waiting = [
+        point for point in (result.value.open_points if result.value is not None else ()) if point.place.path not in faulty
+    ]
     warnings = [fault for fault in result.faults if fault.warning]
     if as_json:
         print_json(verify_data(result.wrong, warnings, waiting))

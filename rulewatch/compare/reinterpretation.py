@@ -14,7 +14,7 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Reading
 
 # Who confirmed a reading, what was asked and noted, and where it stands say nothing about a car.
-ASIDE = {"clause", "place", "last_line", "confirmed", "ask", "answered", "noted", "numbers", "concerns"}
+ASIDE = {"clause", "place", "last_line", "confirmed", "ask", "answered", "noted", "numbers", "names", "concerns"}
 
 
 def reread(old: Sequence[Reading], new: Sequence[Reading], renumbered: Mapping[str, str]) -> tuple[str, ...]:

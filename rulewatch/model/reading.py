@@ -236,7 +236,7 @@ class Reading:
     `classes` is None for every class of the edition. `limits` must hold, `allows` widen a closed scope; each is a test whose
     subject is a quantity or a component. `instead_of` names the clauses whose limits this one replaces where `when` holds.
     `measured` gives the conditions a value must have been taken under (`driver: yes`). `numbers` are the amounts and dates
-    of conditions, limits and all the rest, each with its place.
+    of conditions, limits and all the rest, each with its place, and `names` the classes, clauses and persons that it names.
     """
 
     clause: str
@@ -260,6 +260,11 @@ class Reading:
     noted: tuple[Amount, ...] = ()
     confirmed: Confirmation | None = None
     numbers: tuple[Written, ...] = field(default=(), compare=False)
+    names: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
+
+    def place_of(self, name: str) -> Place:
+        """Where the reading names a class, a clause or a person; its own place where it does not."""
+        return next((place for known, place in self.names if known == name), self.place)
 
     def is_confirmed(self, text_digest: str) -> bool:
         """Whether a person confirmed this reading against the text that the clause has now."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from rulewatch.model.fault import Fault, Source
+from rulewatch.model.fault import Fault, Place, Source
 from rulewatch.model.quantity import NUMBER, Amount, Unit
 from rulewatch.model.reading import (
     Answer,
@@ -106,7 +107,16 @@ def _read(fields: Fields, block: ReadingBlock, context: ReadingContext) -> Readi
         noted=_read_noted(fields, context),
         confirmed=_read_confirmation(fields),
     )
-    return replace(reading, numbers=tuple(context.numbers))
+    return replace(reading, numbers=tuple(context.numbers), names=tuple(_names(fields)))
+
+
+def _names(fields: Fields) -> Iterator[tuple[str, Place]]:
+    """What the reading names that only other files know: classes, clauses, and who confirmed it."""
+    confirmed = fields.get("confirmed")
+    by = confirmed.get("by") if isinstance(confirmed, MapNode) else None
+    for node in (*fields.items("classes"), *fields.items("instead_of"), *((by,) if by is not None else ())):
+        if isinstance(node, ScalarNode):
+            yield node.text, node.place
 
 
 # --- Scope and limits -------------------------------------------------------------------------------------------------
@@ -265,6 +275,6 @@ def _read_confirmation(fields: Fields) -> Confirmation | None:
             "wrong-value",
             confirmed.place_of("text"),
             f"`{shortened(text)}` for `text`",
-            expected="the eight digits that `rulewatch confirm` writes",
+            expected="the eight digits that `rulewatch verify` shows",
         )
     return Confirmation(by=by, on=on, text=text) if on is not None else None
