@@ -63,7 +63,9 @@ def check_reading_classes(everything: Everything) -> Iterator[Fault]:
         for name in reading.classes or ():
             if name not in edition.classes:
                 found = f"the class `{name}`, which {edition.point} does not have"
-                yield Fault(code="unknown-class", place=reading.place, found=found, remedy=_near(name, edition.classes))
+                yield Fault(
+                    code="unknown-class", place=reading.place_of(name), found=found, remedy=_near(name, edition.classes)
+                )
 
 
 def check_replaced_clauses(everything: Everything) -> Iterator[Fault]:
@@ -73,7 +75,7 @@ def check_replaced_clauses(everything: Everything) -> Iterator[Fault]:
         for name in reading.instead_of:
             if name not in known:
                 found = f"`instead_of` names {name}, which {edition.point} does not have"
-                yield Fault(code="unknown-clause", place=reading.place, found=found, remedy=_near(name, known))
+                yield Fault(code="unknown-clause", place=reading.place_of(name), found=found, remedy=_near(name, known))
 
 
 def check_closing_clauses(everything: Everything) -> Iterator[Fault]:
@@ -134,7 +136,9 @@ def check_people(everything: Everything) -> Iterator[Fault]:
     for _, reading in _readings(everything) if people else ():
         by = reading.confirmed.by if reading.confirmed is not None else ""
         if by and by not in people:
-            yield Fault(code="unknown-person", place=reading.place, found=f"confirmed by `{by}`", remedy=_near(by, people))
+            yield Fault(
+                code="unknown-person", place=reading.place_of(by), found=f"confirmed by `{by}`", remedy=_near(by, people)
+            )
     for car in everything.cars if people else ():
         for stated in car.spec.values():
             by = stated.measurement.by if stated.measurement is not None else ""

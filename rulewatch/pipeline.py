@@ -84,8 +84,12 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
         if found is None or isinstance(found, Fault):
             return Result(value=None, faults=in_order((*library.faults, *filter(None, (found,)))))
         threads, thread = found
-        value = threads.timeline(thread)
-        return Result(value=library.recorded(value) if recorded else value, faults=library.faults)
+        value: Timeline | Fault = threads.timeline(thread)
+        if recorded and isinstance(value, Timeline):
+            value = courses.with_recorders(library, value, name.revision)
+        if isinstance(value, Fault):
+            return Result(value=None, faults=in_order((*library.faults, value)))
+        return Result(value=value, faults=library.faults)
 
 
 # --- Verdicts and impacts ---------------------------------------------------------------------------------------------
@@ -118,15 +122,15 @@ def report(comparison: Comparison, cars: tuple[Car, ...], workspace: Workspace) 
 
 
 def impact(
-    root: Path, *, old: Point | None = None, new: Point | None = None, car: str = ""
+    root: Path, *, old: Point | None = None, new: Point | None = None, car: str | None = None
 ) -> Result[tuple[ImpactReport, ...]]:
     """What changed for every entry, or for one car's: between two points, or of each body's newest edition and the one before."""
     with Library(root) as library:
         workspace = library.workspace()
         if workspace is None:
             return Result(value=None, faults=library.faults)
-        one = workspace.car(car) if car else None
-        cars = workspace.cars if not car else (one,) if one is not None else ()
+        one = workspace.car(car) if car is not None else None
+        cars = workspace.cars if car is None else (one,) if one is not None else ()
         if old is not None and new is not None:
             before, after = library.edition(old), library.edition(new)
             comparisons = [_compared(library, before, after)] if before is not None and after is not None else []
