@@ -34,6 +34,8 @@ from rulewatch.workspace import Workspace
 
 T = TypeVar("T")
 
+UNTITLED = "Rules and cars"  # the site of a workspace that has no name for it
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result(Generic[T]):
@@ -154,7 +156,7 @@ def site(root: Path, day: date) -> Result[SiteInput]:
         everything = _everything(library, workspace, histories)
         wrong = checks.run(checks.FAULTS, replace(everything, editions=tuple(_every_edition(library, workspace))))
         value = SiteInput(
-            title=workspace.settings.title,
+            title=workspace.settings.title or UNTITLED,
             base=workspace.settings.base,
             day=day,
             vocabulary=workspace.vocabulary,

@@ -17,5 +17,11 @@ def parse_site(source: Source) -> tuple[SiteSettings, tuple[Fault, ...]]:
     fields = open_fields(node, report, "site.yaml", optional=KEYS) if node is not None else None
     if fields is None:
         return SiteSettings(), tuple(report.faults)
-    settings = SiteSettings(title=fields.text("title"), base=fields.text("base"))
+    base = fields.text("base")
+    if base and not base.startswith(("http://", "https://")):
+        report.fault(
+            "wrong-value", fields.place_of("base"), f"`{base}` for `base`", expected="an address that begins with https://"
+        )
+        base = ""
+    settings = SiteSettings(title=fields.text("title"), base=base)
     return settings, tuple(report.faults)

@@ -57,6 +57,7 @@ def impact_line(atlas: Atlas, page: str, comparison: Comparison, impact: Impact)
     return ImpactLine(
         car=atlas.car_names.get(impact.car, impact.car),
         entry=atlas.class_title(entry.body, entry.class_name),
+        what=atlas.site.vocabulary.in_sentence(impact.subject) if impact.subject else "",
         href=links.relative(page, links.car_page(impact.car), anchor) if anchor else "",
         term=OUTCOMES[impact.outcome],
         room=impact_room(impact),

@@ -170,10 +170,11 @@ class ValueView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImpactLine:
-    """What a change does to one entry, in a line."""
+    """What a change does to one entry, in a line; `what` names the quantity where one decided it."""
 
     car: str
     entry: str
+    what: str
     href: str
     term: Term
     room: str
@@ -373,4 +374,4 @@ class OpenGroup:
 
     term: Term
     anchor: str
-    points: tuple[tuple[str, str], ...]
+    points: tuple[tuple[str, Markup], ...]

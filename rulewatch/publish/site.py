@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from rulewatch.model.fault import CODES
+from markupsafe import Markup, escape
+
+from rulewatch.model.fault import CODES, Fault
 from rulewatch.model.site import SiteInput
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
@@ -59,9 +61,9 @@ def data_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
 def open_page(atlas: Atlas) -> OpenPage:
     """What waits for a person, by sort; the sorts in the order in which the first of each comes up."""
     path, points = links.OPEN_POINTS, atlas.site.open_points
-    found: dict[str, list[tuple[str, str]]] = {}
+    found: dict[str, list[tuple[str, Markup]]] = {}
     for point in points:
-        found.setdefault(point.code, []).append((str(point.place), capital(atlas.in_words(point.message))))
+        found.setdefault(point.code, []).append((str(point.place), _sentences(atlas, point)))
     return OpenPage(
         frame=atlas.frame(
             path,
@@ -77,6 +79,17 @@ def open_page(atlas: Atlas) -> OpenPage:
             for code, each in found.items()
         ),
     )
+
+
+def _sentences(atlas: Atlas, point: Fault) -> Markup:
+    """What was found and what to do, each a sentence; what stands between backticks is to be written as it is."""
+    parts = [capital(atlas.in_words(text)) for text in (point.found, point.remedy) if text]
+    text = " ".join(part if part.endswith((".", "?", "!")) else f"{part}." for part in parts)
+    pieces = [
+        escape(piece) if place % 2 == 0 else Markup("<code>{}</code>").format(piece)
+        for place, piece in enumerate(text.split("`"))
+    ]
+    return Markup("").join(pieces)
 
 
 def open_term(code: str) -> Term:
