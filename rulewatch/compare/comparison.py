@@ -47,7 +47,7 @@ def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:
 
 def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change:
     before, after = tuple(book.old[name] for name in pairing.old), tuple(book.new[name] for name in pairing.new)
-    old_text, new_text = ("\n".join(clause.text for clause in clauses) for clauses in (before, after))
+    old_text, new_text = ("\n".join(clause.plain for clause in clauses) for clauses in (before, after))
     wording = difference(old_text, new_text, book.renumbered)
     kinds = _kinds(before, after, book, same_text=wording.same)
     if not kinds:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import html
 import re
 from dataclasses import dataclass, field
 
@@ -42,6 +43,11 @@ class Clause:
         return fold(self.text)
 
     @property
+    def plain(self) -> str:
+        """The text as a reader sees it: a sign behind a backslash as itself, an entity as what it stands for."""
+        return plain(self.text)
+
+    @property
     def digest(self) -> str:
         """Eight hexadecimal digits of the folded text; what `confirmed.text` of a reading is checked against."""
         return digest(self.text)
@@ -50,6 +56,29 @@ class Clause:
 def fold(text: str) -> str:
     """Every run of white space as one space, none at the ends."""
     return " ".join(text.split())
+
+
+# What Markdown writes with a backslash or as an entity, and a reader sees as one sign.
+WRITTEN = re.compile(r"\\([!-/:-@\[-`{-~])|&(?:#\d{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,31});")
+
+
+def plain(text: str) -> str:
+    """A text in Markdown with its backslash escapes and entities (CommonMark 2.4 and 2.5) as the signs they stand for."""
+    return WRITTEN.sub(_sign, text)
+
+
+def written_at(text: str, offset: int) -> int:
+    """Where a character of the plain text stands in the text as written."""
+    longer = 0
+    for match in WRITTEN.finditer(text):
+        if match.start() - longer >= offset:
+            break
+        longer += len(match[0]) - len(_sign(match))
+    return offset + longer
+
+
+def _sign(match: re.Match[str]) -> str:
+    return match[1] or html.unescape(match[0])
 
 
 def digest(text: str) -> str:

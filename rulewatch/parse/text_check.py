@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from rulewatch.model.amounts import FoundNumber, find_numbers
-from rulewatch.model.clause import Clause
+from rulewatch.model.clause import Clause, written_at
 from rulewatch.model.edition import Body, Governs
 from rulewatch.model.fault import Fault, Place, Source, in_order
 from rulewatch.model.quantity import Amount, Unit, find_unit
@@ -88,7 +88,7 @@ def check_against_text(readings: Sequence[Reading], clause: Clause, *, body: Bod
     """
     if not readings:
         return ()
-    page = _read_page(clause.text, body)
+    page = _read_page(clause.plain, body)
     unfounded = [fault for reading in readings for fault in _unfounded(reading, page, clause, source)]
     return in_order((*unfounded, *_unused(readings, page, clause, source)))
 
@@ -127,7 +127,7 @@ def _unused(readings: Sequence[Reading], page: _Page, clause: Clause, source: So
     used.update(*({part, twin} for part, twin in page.twins.items() if part in used or twin in used))
     for index, number in enumerate(page.digits):
         if number.amount.unit.symbol and index not in used:
-            place = place_in_text(clause, number.start, source)
+            place = place_in_text(clause, written_at(clause.text, number.start), source)
             yield source.fault(
                 "number-not-used",
                 place.line,
