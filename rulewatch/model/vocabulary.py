@@ -25,7 +25,8 @@ class Quantity:
     """One named property of a car: `wheels.rear.rim_width`.
 
     `unit` is the unit that values are shown in; any unit of its dimension is taken. `choices` is empty unless `kind` is
-    CHOICE. `step` is the size of a typical alteration.
+    CHOICE. `step` is the size of a typical alteration; `below_zero` tells
+    whether an amount may be less than nothing.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Quantity:
     synonyms: tuple[str, ...] = ()
     how: str = ""
     step: Amount | None = None
+    below_zero: bool = True
     place: Place | None = field(default=None, compare=False)
 
 

@@ -161,8 +161,17 @@ def _read_plain(name: ScalarNode, node: Node, context: ReadingContext) -> Stated
 def _read_values(node: Node, quantity: Quantity, context: ReadingContext) -> tuple[Scalar, ...]:
     """All values, or none after a fault in one of them."""
     items = read_items(node, context, quantity.name) if isinstance(node, ListNode) else (node,)
-    values = tuple(value for item in items if (value := read_value(item, quantity, context)) is not None)
+    values = tuple(value for item in items if (value := _read_size(item, quantity, context)) is not None)
     return values if len(values) == len(items) else ()
+
+
+def _read_size(node: Node, quantity: Quantity, context: ReadingContext) -> Scalar | None:
+    """One value; an amount below zero only where there can be one."""
+    value = read_value(node, quantity, context)
+    if isinstance(value, Amount) and value.number < 0 and not quantity.below_zero:
+        context.fault("wrong-value", node, f"`{value}` for {quantity.name}", expected="nothing or more")
+        return None
+    return value
 
 
 def _read_measurement(fields: Fields, quantity: Quantity | None, context: ReadingContext) -> Measurement | None:

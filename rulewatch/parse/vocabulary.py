@@ -35,6 +35,10 @@ def packaged_vocabulary() -> Vocabulary:
     return vocabulary
 
 
+# Of these there is no less than nothing, unless an entry says so: a rim is not −7 in wide.
+SIZES = frozenset(dimension_of(name) for name in ("length", "area", "volume", "mass", "power", "number"))
+
+
 def parse_vocabulary(source: Source, base: Vocabulary | None = None) -> tuple[Vocabulary, tuple[Fault, ...]]:
     """The base with what the source adds, and what is wrong with the source. An entry with a fault is left out."""
     base = base or EMPTY
@@ -82,14 +86,14 @@ def _quantity(
 ) -> Quantity | None:
     """A quantity; the component above its name must be declared."""
     before = len(context.faults)
-    optional = ("type", "choices", "unit", "step", "words", "de", "how")
+    optional = ("type", "choices", "unit", "step", "below_zero", "words", "de", "how")
     fields = open_fields(node, context, f"`{shortened(key.text)}`", required=("label",), optional=optional)
     if fields is None or not _is_free(key, context, base, components) or not _is_declared(key, context, components):
         return None
     kind, choices = _kind(fields)
     unit = _unit(fields) if kind is ValueKind.AMOUNT else None
     step = _step(fields, unit, key.text, context) if unit is not None else None
-    for name in ("unit", "step"):
+    for name in ("unit", "step", "below_zero"):
         if kind is not ValueKind.AMOUNT and fields.has(name):
             context.fault("unknown-key", fields.place_of(name), f"`{name}` without a dimension", remedy=f"leave `{name}` out")
     quantity = Quantity(
@@ -103,6 +107,7 @@ def _quantity(
         synonyms=_synonyms(fields),
         how=fields.text("how"),
         step=step,
+        below_zero=fields.yes_no("below_zero") or unit is None or unit.dimension not in SIZES,
         place=key.place,
     )
     return quantity if len(context.faults) == before else None

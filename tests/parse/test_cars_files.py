@@ -359,3 +359,10 @@ crew_p: 0.90
 def test_what_is_wrong_with_the_crew_is_told_with_its_place(text, expected):
     """All faults of the file together."""
     assert crew(text)[1] == expected
+
+
+def test_a_size_is_not_less_than_nothing():
+    """A rim is not −7 in wide; what can be moved the other way may be."""
+    found, faults = spec("wheels.rear.rim_width: -7 in\nwheels.rear.offset: -7 mm\nsuspension.front.camber: -2 °\n")
+    assert [" wrong-value " in fault for fault in faults] == [True]
+    assert list(found) == ["wheels.rear.offset", "suspension.front.camber"]

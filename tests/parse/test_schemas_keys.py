@@ -100,5 +100,6 @@ def test_every_list_of_words_is_held_against_a_parser():
         ("car", "/$defs/constraint/anyOf/0"),  # beside any other word
         ("car", "/$defs/yes-no/anyOf/0"),  # beside them in other letter cases
         ("reading", "/$defs/constraint/anyOf/0"),
+        ("vocabulary", "/$defs/yes-no/anyOf/0"),  # as in car
     }
     assert lists == {(schema, pointer) for schema, pointer, _ in WORDS} | elsewhere
