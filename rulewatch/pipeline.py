@@ -30,6 +30,7 @@ from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment, Impact
 from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.model.timeline import ClauseName, Timeline
+from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.workspace import Workspace
 
 T = TypeVar("T")
@@ -79,19 +80,25 @@ def _history(library: Library, workspace: Workspace, body: str, most: int | None
     return History(editions=editions, comparisons=tuple(_compared(library, old, new) for old, new in pairwise(editions)))
 
 
-def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[Timeline]:
-    """One clause through every season and bulletin of its body; with who first recorded each text and reading, where asked."""
+def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[tuple[Timeline, Vocabulary]]:
+    """One clause through every season and bulletin of its body; with who first recorded each text and reading, where asked.
+
+    The vocabulary is that of the workspace, which names the quantities.
+    """
     with Library(root) as library:
         found = courses.locate(library, name, partial(_compared, library))
-        if found is None or isinstance(found, Fault):
-            return Result(value=None, faults=in_order((*library.faults, *filter(None, (found,)))))
+        workspace = library.workspace(name.revision)
+        if isinstance(found, Fault):
+            return Result(value=None, faults=in_order((*library.faults, found)))
+        if found is None or workspace is None:
+            return Result(value=None, faults=library.faults)
         threads, thread = found
         value: Timeline | Fault = threads.timeline(thread)
         if recorded and isinstance(value, Timeline):
             value = courses.with_recorders(library, value, name.revision)
         if isinstance(value, Fault):
             return Result(value=None, faults=in_order((*library.faults, value)))
-        return Result(value=value, faults=library.faults)
+        return Result(value=(value, workspace.vocabulary), faults=library.faults)
 
 
 # --- Verdicts and impacts ---------------------------------------------------------------------------------------------

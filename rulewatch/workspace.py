@@ -74,6 +74,11 @@ class Workspace:
         """Faults by place, each with the line that it points at in a file of this workspace."""
         return in_order(with_lines(faults, self._sources.values()))
 
+    def lines(self, place: Place, last_line: int) -> tuple[str, ...]:
+        """The lines of a file of this workspace that has been read, from a place to a last line."""
+        source = self._sources.get(place.path)
+        return source.lines[max(place.line - 1, 0) : last_line] if source is not None else ()
+
     def _read(self, path: str) -> Source | None:
         if path in self._sources:
             return self._sources[path]

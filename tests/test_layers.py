@@ -34,7 +34,11 @@ ROOMS: dict[str, set[str]] = {
     "checks": {"model", "compare", "assess"},
     "workspace": {"model", "parse", "store"},
     "library": {"model", "store", "workspace"},
-    "pipeline": {"model", "parse", "store", "intake", "compare", "assess", "decide", "checks", "workspace", "library"},
+    "courses": {"model", "store", "compare", "workspace", "library"},
+    "pipeline": {
+        *("model", "parse", "store", "intake", "compare", "assess", "decide"),
+        *("checks", "workspace", "library", "courses"),
+    },
 }
 
 ROOMS["cli"] = set(ROOMS)

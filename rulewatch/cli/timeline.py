@@ -1,0 +1,119 @@
+"""`rulewatch timeline`: one clause through every season and bulletin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from rulewatch import pipeline
+from rulewatch.cli.output import needed, print_faults, print_json, say, width, wrapped
+from rulewatch.cli.timeline_chart import chart
+from rulewatch.model.edition import Selector
+from rulewatch.model.fault import Fault
+from rulewatch.model.timeline import Line, Scope, Station, Timeline
+from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.parse.clause_names import parse_clause_name
+from rulewatch.publish.timeline_data import timeline_data
+from rulewatch.publish.timeline_words import (
+    confirmations,
+    effect_words,
+    freedom_words,
+    habit_name,
+    habit_words,
+    line_words,
+    state_words,
+    station_words,
+    value_words,
+)
+
+INDENT = "    "
+
+
+@click.command("timeline")
+@click.argument("clause", nargs=-1, required=True)
+@click.option("--recorded", is_flag=True, help="Also who first recorded each reading and text, from git.")
+@click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
+@click.pass_obj
+def command(root: Path, *, clause: tuple[str, ...], recorded: bool, as_json: bool) -> None:
+    """Show one clause through every season and bulletin.
+
+    CLAUSE is a number, with its body and season in front where needed: 6.3, saltmarsh 6.3, saltmarsh/2026 6.2. A number that
+    it ever had will do. A season may be a point, with a git revision in front: v1.2:saltmarsh/2027@published 6.3
+
+    It shows the number and the words then, the values over time, the effect on each class, who confirmed the readings, and
+    how often the rules of its chapter and of its quantities change.
+    """
+    name = parse_clause_name(" ".join(clause))
+    if isinstance(name, Fault):
+        print_faults([name])
+        raise SystemExit(2)
+    timeline, vocabulary = needed(pipeline.timeline(root, name, recorded=recorded))
+    if as_json:
+        print_json(timeline_data(timeline, vocabulary))
+        return
+    _Printer(timeline, vocabulary).all()
+
+
+class _Printer:
+    """Prints one timeline, part by part."""
+
+    def __init__(self, timeline: Timeline, vocabulary: Vocabulary) -> None:
+        self.timeline, self.vocabulary = timeline, vocabulary
+
+    def all(self) -> None:
+        last, body = self.timeline.last, self.timeline.body
+        say(f"{last.id}  {last.heading}".rstrip() + f"  ({body.name})", bold=True)
+        click.echo(wrapped([(last.folded.removeprefix(last.heading).strip(), {})]))
+        for line in self.timeline.lines:
+            click.echo()
+            click.echo(wrapped([(line_words(line, self.vocabulary, body.classes), {})], indent=""))
+            self.values(line)
+        click.echo()
+        for at, station in enumerate(self.timeline.stations):
+            self.station(station, first=at == 0)
+        click.echo()
+        say("How often such rules change", bold=True)
+        self.habits()
+
+    def values(self, line: Line) -> None:
+        if not line.moves:
+            say(f"{INDENT}{value_words(line.values[0], self.vocabulary)} throughout")
+            return
+        stations = self.timeline.stations
+        labels = [
+            station.point.season if station.point.selector is Selector.PUBLISHED else f"+{','.join(station.bulletins)}"
+            for station in stations
+        ]
+        days = [station.day for station in stations]
+        for row in chart(line, labels, days, self.vocabulary, width() - len(INDENT)):
+            say(INDENT + row)
+
+    def station(self, station: Station, *, first: bool) -> None:
+        number = station.clause.id if station.clause is not None else "–"
+        day = f"from {station.day}" if station.day is not None else ""
+        say(f"{station_words(station):<14} {day:<16} {number:<10} {state_words(station, first=first)}".rstrip())
+        for text in self.told(station):
+            click.echo(wrapped([(text, {})]))
+
+    def told(self, station: Station) -> Iterator[str]:
+        """What there is to say of a station beyond its line: effects, confirmations, who recorded it."""
+        for effect, names, why in effect_words(station):
+            classes = "every class" if set(names) == set(station.effects) else ", ".join(names)
+            yield f"{effect} for {classes}" + (f": {why}" if why else "")
+        if not station.changed and station.change is not None and not station.change.reinterpreted:
+            return
+        for by, on, counts in confirmations(station):
+            yield f"confirmed by {by} on {on}" + ("" if counts else ", against other words")
+        if station.recorded is not None:
+            recorded = station.recorded
+            yield f"recorded by {recorded.by} on {recorded.on}, commit {recorded.commit[:10]}"
+
+    def habits(self) -> None:
+        for habit in self.timeline.habits:
+            about = habit_name(habit, self.timeline, self.vocabulary)
+            click.echo(wrapped([(habit_words(habit, about), {})]))
+            freedoms = freedom_words(habit)
+            if freedoms and habit.scope is not Scope.CLAUSE:
+                click.echo(wrapped([(freedoms, {})], indent=2 * INDENT))

@@ -18,7 +18,9 @@ def lineages(editions: Sequence[Edition], comparisons: Sequence[Comparison]) -> 
     `comparisons` are those of consecutive editions, old to new. A clause that was inserted, or whose number was used again
     for another rule, begins a lineage; of a split the surest child inherits, and a join goes on with the likeliest parent.
     """
-    inherits = {heir: parent for comparison in comparisons for heir, parent in _heirs(comparison)}
+    inherits = {
+        _key(comparison.new, new): _key(comparison.old, old) for comparison in comparisons for old, new in heirs(comparison)
+    }
     found: dict[Key, Lineage] = {}
     for edition in editions:
         for clause in edition.clauses:
@@ -32,8 +34,8 @@ def _key(edition: Edition, clause: Clause) -> Key:
     return edition.header.body, edition.header.season, clause.id
 
 
-def _heirs(comparison: Comparison) -> Iterator[tuple[Key, Key]]:
-    """Each new clause that goes on with an old one's lineage; no lineage is given out twice."""
+def heirs(comparison: Comparison) -> Iterator[tuple[Clause, Clause]]:
+    """Each old clause with the new one that goes on with its lineage; no lineage is given out twice."""
     given: set[str] = set()
     taken: set[str] = set()
     # What is plain goes first, so that a clause that was both split and joined goes on with its own rule.
@@ -43,7 +45,7 @@ def _heirs(comparison: Comparison) -> Iterator[tuple[Key, Key]]:
             old, new = pair
             given.add(old.id)
             taken.add(new.id)
-            yield _key(comparison.new, new), _key(comparison.old, old)
+            yield old, new
 
 
 def _surest(change: Change, given: set[str], taken: set[str]) -> tuple[Clause, Clause] | None:

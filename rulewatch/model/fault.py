@@ -148,6 +148,7 @@ CODES: dict[str, str] = {
     # Rule text
     "duplicate-clause": "A clause number is used twice in one edition.",
     "unknown-clause": "A clause number that the edition does not have.",
+    "clause-of-several": "Several bodies have a clause of that number; the call must name one.",
     "reading-misplaced": "A reading that does not stand under a clause.",
     "reading-contradicts-text": "A number of the reading does not occur in its clause's text.",
     "number-not-used": "A number with a unit in a clause's text is neither used nor noted by its reading.",

@@ -49,6 +49,21 @@ def sentences(reading: Reading, vocabulary: Vocabulary, classes: Mapping[str, st
     return tuple(capital(text) for text in (*_scope(reading, speaker, classes), *speaker.rules(reading)))
 
 
+def constraint_words(constraint: Constraint, vocabulary: Vocabulary) -> str:
+    """What a constraint asks: `fitted`, `open or plate`, `at least 5 mm and at most 10 mm`."""
+    return _Speaker(vocabulary).constraint(constraint)
+
+
+def bound_words(bound: Bound, vocabulary: Vocabulary) -> str:
+    """A bound as it is worked out: `0.4 kg/cc × the engine capacity plus 120 kg`."""
+    return _Speaker(vocabulary).bound(bound)
+
+
+def condition_words(condition: Condition, vocabulary: Vocabulary) -> str:
+    """A condition behind `only where`."""
+    return _Speaker(vocabulary).condition(condition)
+
+
 def capital(text: str) -> str:
     """The text with a capital in front; nothing else is changed."""
     return text[:1].upper() + text[1:]

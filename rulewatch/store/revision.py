@@ -2,7 +2,7 @@
 
 git is asked three things: what the revision is called (`rev-parse`), what it holds (`ls-tree`), and how long a file is and
 what stands in it (two `cat-file` that stay open). None of them runs a hook, a filter or a text conversion, and none touches
-the working tree or the index.
+the working tree or the index. What else is asked of git is asked in the same way (`history.py`).
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ _LINK = "120000"
 
 # A repository may come from a stranger. Its configuration must start no program, and an object that is not there must not
 # be fetched from anywhere (an older git does not know the second variable, and then no protocol is allowed).
-_CONFIG = ("core.fsmonitor=false", "core.hooksPath=/dev/null")
+_CONFIG = ("core.fsmonitor=false", "core.hooksPath=/dev/null", "core.quotePath=false")
 _ENVIRONMENT = {
     "GIT_NO_LAZY_FETCH": "1",
     "GIT_ALLOW_PROTOCOL": "",
@@ -135,6 +135,13 @@ def open_revision(root: Path, revision: str) -> Iterator[RevisionTree | Fault]:
             expected="a commit, tag or branch as git names it",
         )
         return
+    with open_repository(root) as repo:
+        yield repo if isinstance(repo, Fault) else _open(repo, root, revision)
+
+
+@contextmanager
+def open_repository(root: Path) -> Iterator[Repo | Fault]:
+    """Open the repository around a workspace, with all that could start a program turned off. Fault: no-repository."""
     if shutil.which("git") is None:
         yield _no_repository(root, "git is not installed", "install git")
         return
@@ -146,23 +153,40 @@ def open_revision(root: Path, revision: str) -> Iterator[RevisionTree | Fault]:
         yield _no_repository(root, "the workspace is not under git", "run `git init` there, or leave the revision out")
         return
     with repo:
-        yield _open(repo, root, revision)
+        if repo.working_tree_dir is None:
+            yield _no_repository(root, "the repository is bare", "clone it, and work in the clone")
+            return
+        repo.git.set_persistent_git_options(c=list(_CONFIG))
+        repo.git.update_environment(**_ENVIRONMENT)
+        yield repo
+
+
+def commit_of(repo: Repo, root: Path, revision: str) -> str | Fault:
+    """The full hash of a revision's commit; faults: unknown-revision, no-repository where git refuses to read it."""
+    from git import GitCommandError
+
+    try:
+        commit: str = repo.git.rev_parse("--verify", "--end-of-options", f"{revision}^{{commit}}")
+    except GitCommandError as error:
+        return _refused(repo, root, revision, error.stderr)
+    return commit if _HASH.fullmatch(commit) else _unknown(repo, revision)
+
+
+def folder_within(repo: Repo, root: Path) -> str:
+    """The workspace's folder within its repository, with a slash behind; empty where it is the top."""
+    inside = root.resolve().relative_to(Path(str(repo.working_tree_dir)).resolve()).as_posix()
+    return "" if inside == "." else f"{inside}/"
 
 
 def _open(repo: Repo, root: Path, revision: str) -> RevisionTree | Fault:
     """The tree of a revision in an open repository."""
     from git import GitCommandError
 
-    if repo.working_tree_dir is None:
-        return _no_repository(root, "the repository is bare", "clone it, and work in the clone")
-    repo.git.set_persistent_git_options(c=list(_CONFIG))
-    repo.git.update_environment(**_ENVIRONMENT)
+    commit = commit_of(repo, root, revision)
+    if isinstance(commit, Fault):
+        return commit
+    above = folder_within(repo, root)
     try:
-        commit = repo.git.rev_parse("--verify", "--end-of-options", f"{revision}^{{commit}}")
-        if not _HASH.fullmatch(commit):
-            return _unknown(repo, revision)
-        inside = root.resolve().relative_to(Path(repo.working_tree_dir).resolve()).as_posix()
-        above = "" if inside == "." else f"{inside}/"
         listing = repo.git.ls_tree("-r", "-z", "--full-tree", commit, "--", *filter(None, [above]), stdout_as_string=False)
     except GitCommandError as error:
         return _refused(repo, root, revision, error.stderr)

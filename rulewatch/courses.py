@@ -1,0 +1,145 @@
+"""Courses: a body's book through its seasons and bulletins, and where in it a clause is that somebody names."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from difflib import get_close_matches
+from itertools import pairwise
+
+from rulewatch.compare.threads import Thread, Threads
+from rulewatch.library import Library
+from rulewatch.model.change import Comparison
+from rulewatch.model.edition import Edition, Point, Selector
+from rulewatch.model.fault import Fault, Place
+from rulewatch.model.timeline import ClauseName, Course, Station, Timeline
+from rulewatch.workspace import RULESETS, Workspace
+
+Compare = Callable[[Edition, Edition], Comparison]
+Located = tuple[Threads, Thread]
+
+
+def seasons(
+    library: Library, workspace: Workspace, body: str, *, revision: str = "", most: int | None = None
+) -> tuple[Edition, ...]:
+    """A body's newest edition and those before it, as each names its previous one, from old to new; the newest `most` of them."""
+    headers = workspace.headers(body)
+    season, found = workspace.latest(body), dict[str, Edition]()
+    while season in headers and season not in found and (most is None or len(found) < most):
+        edition = library.edition(Point(body=body, season=season, revision=revision))
+        if edition is None:
+            break
+        found[season] = edition
+        season = headers[season].previous
+    return tuple(reversed(found.values()))
+
+
+def course(library: Library, editions: Sequence[Edition], compare: Compare) -> Course:
+    """The seasons, each as published and after each day on which bulletins came into force, compared one with the next."""
+    stages = [stage for edition in editions for stage in _stages(library, edition)]
+    return Course(
+        points=tuple(point for point, _ in stages),
+        editions=tuple(edition for _, edition in stages),
+        comparisons=tuple(compare(old, new) for (_, old), (_, new) in pairwise(stages)),
+    )
+
+
+def _stages(library: Library, edition: Edition) -> Iterator[tuple[Point, Edition]]:
+    """One season's points, with the edition at each; the last is the edition that has every bulletin."""
+    published = replace(edition.point, selector=Selector.PUBLISHED)
+    days = sorted({bulletin.effective for bulletin in edition.applied})
+    points = (published, *(replace(edition.point, selector=Selector.DATE, day=day) for day in days))
+    for point in points[:-1]:
+        stage = library.edition(point)
+        if stage is not None:
+            yield point, stage
+    yield points[-1], edition
+
+
+def locate(library: Library, name: ClauseName, compare: Compare) -> Located | Fault | None:
+    """The rule that a name means, in the course of its body: of all that ever had the number, the one that had it last.
+
+    A fault where no body has such a rule, or several have; None where the workspace could not be opened.
+    """
+    workspace = library.workspace(name.revision)
+    if workspace is None:
+        return None
+    named, clause = [name.body], name.clause
+    if name.body not in workspace.bodies:
+        if name.point is not None or name.revision:
+            return _fault("unknown-edition", name, f"no body `{name.body}`", expected=_one_of(workspace.bodies))
+        named, clause = _bodies_with(library, workspace, name.text), name.text
+    if name.point is not None and name.point.season not in workspace.seasons(name.body):
+        found = f"{name.body} has no season `{name.point.season}`"
+        return _fault("unknown-edition", name, found, expected=_one_of(workspace.seasons(name.body)))
+    if len(named) > 1:
+        found = f"{' and '.join(named)} have a clause {clause}"
+        return _fault("clause-of-several", name, found, remedy=f"name the body: `{named[0]} {clause}`")
+    # Where none has it now or had it at a season's end, it may have stood until a bulletin.
+    threads = []
+    for body in named or workspace.bodies:
+        editions = seasons(library, workspace, body, revision=name.revision)
+        threads.append(Threads(course=course(library, editions, compare)))
+        thread = threads[-1].find(body, clause, name.point)
+        if thread is not None:
+            return threads[-1], thread
+    known = {number for one in threads for number in one.numbers}
+    near = get_close_matches(clause, sorted(known), n=1)
+    remedy = f"did you mean `{near[0]}`?" if near else "see the chapters under rulesets for the numbers there are"
+    return _fault("unknown-clause", name, f"no clause `{clause}` in {_said(name, named)}", remedy=remedy)
+
+
+def _fault(code: str, name: ClauseName, found: str, *, expected: str = "", remedy: str = "") -> Fault:
+    place = Place(path="clause", line=1, column=1)
+    return Fault(code=code, place=place, found=found, expected=expected, remedy=remedy, line_text=name.text)
+
+
+def _said(name: ClauseName, named: Sequence[str]) -> str:
+    return str(name.point) if name.point is not None else f"any season of {named[0]}" if named else "any body"
+
+
+def _one_of(names: Sequence[str]) -> str:
+    return f"one of: {', '.join(names) or 'none'}"
+
+
+def with_recorders(library: Library, timeline: Timeline, revision: str = "") -> Timeline | Fault:
+    """The timeline with who first recorded each reading, or the text where there is none: when all of its lines stood there.
+
+    Who confirmed a reading is not one of its lines. A station whose lines no commit has yet stays without.
+    """
+    from rulewatch.store.history import first_recorded
+
+    workspace = library.workspace(revision)
+    if workspace is None:
+        return timeline
+    lines = [frozenset(_lines(workspace, station, revision)) for station in timeline.stations]
+    found = first_recorded(library.root, f"{RULESETS}/{timeline.body.id}", frozenset().union(*lines), revision or "HEAD")
+    if isinstance(found, Fault):
+        return found
+    order = {line: number for number, line in enumerate(found)}
+    stations = [
+        replace(station, recorded=found[max(wanted, key=order.__getitem__)]) if wanted and wanted <= found.keys() else station
+        for station, wanted in zip(timeline.stations, lines, strict=True)
+    ]
+    return replace(timeline, stations=tuple(stations))
+
+
+def _lines(workspace: Workspace, station: Station, revision: str) -> Iterator[tuple[str, str]]:
+    """The lines of a station's readings, or of its text, each with its path below the workspace."""
+    if station.clause is None:
+        return
+    for part in station.readings or (station.clause,):
+        path = part.place.path.removeprefix(f"{revision}:")
+        for line in workspace.lines(part.place, part.last_line):
+            if line.strip() and not line.lstrip().startswith(("confirmed:", "```", "~~~")):
+                yield path, line
+
+
+def _bodies_with(library: Library, workspace: Workspace, clause: str) -> list[str]:
+    """The bodies whose newest edition has a clause; where none has, those that ever had it."""
+    ever = {body: seasons(library, workspace, body) for body in workspace.bodies}
+    for editions in ({body: found[-1:] for body, found in ever.items()}, ever):
+        having = [body for body, found in editions.items() if any(clause in edition.by_id for edition in found)]
+        if having:
+            return having
+    return []
