@@ -11,6 +11,7 @@ from rulewatch.model.quantity import find_unit
 from rulewatch.model.reading import Range
 from rulewatch.model.vocabulary import Component, Quantity, ValueKind, Vocabulary
 from rulewatch.parse.cars import parse_car, parse_crew
+from rulewatch.parse.vocabulary import packaged_vocabulary
 
 
 def quantity(name, kind=ValueKind.AMOUNT, unit=None, choices=()):
@@ -362,7 +363,8 @@ def test_what_is_wrong_with_the_crew_is_told_with_its_place(text, expected):
 
 
 def test_a_size_is_not_less_than_nothing():
-    """A rim is not −7 in wide; what can be moved the other way may be."""
-    found, faults = spec("wheels.rear.rim_width: -7 in\nwheels.rear.offset: -7 mm\nsuspension.front.camber: -2 °\n")
-    assert [" wrong-value " in fault for fault in faults] == [True]
-    assert list(found) == ["wheels.rear.offset", "suspension.front.camber"]
+    """A rim is not −7 in wide; what can be moved the other way may be less than nothing."""
+    text = "name: M\nspec: {wheels.rear.rim_width: -7 in, wheels.rear.offset: -7 mm, suspension.front.camber: -2 °}\n"
+    found, faults = parse_car(Source(path="car.yaml", text=text), "marram", vocabulary=packaged_vocabulary())
+    assert [(fault.code, fault.found) for fault in faults] == [("wrong-value", "`-7 in` for wheels.rear.rim_width")]
+    assert list(found.spec) == ["wheels.rear.offset", "suspension.front.camber"]
