@@ -52,17 +52,17 @@ LIBRARIES: dict[str, set[str]] = {
     "jinja2": {"publish"},
     "markdown_it": {"parse", "publish"},  # parse finds the clauses, publish shows their text
     "markupsafe": {"publish"},  # comes with jinja2
-    "pint": {"model"},
     "rapidfuzz": {"compare"},
     "rich": {"cli"},
     "ruamel": {"parse"},
+    "z3": {"compare"},
 }
 
 # What these bring into the program is paid for by every command, if the command line imports them when it starts.
 HEAVY = {"pint", "z3", "ortools", "jinja2", "git", "deepdiff", "markdown_it", "rapidfuzz", "numpy", "rich", "ruamel"}
 
 # The name to install, where it is not the name to import.
-INSTALLED_AS = {"git": "gitpython", "markdown_it": "markdown-it-py", "ruamel": "ruamel.yaml"}
+INSTALLED_AS = {"git": "gitpython", "markdown_it": "markdown-it-py", "ruamel": "ruamel.yaml", "z3": "z3-solver"}
 COMES_WITH = {"markupsafe", "ruamel.yaml.clib"}  # a part of jinja2; the C half of ruamel.yaml
 
 # What only the rooms at the edge may use: the core takes values and returns values.

@@ -1,20 +1,20 @@
 """Units and amounts, exact.
 
 An `Amount` is a number with a unit. Numbers are fractions, so that 10¼ in is 260.35 mm and not nearly so. Units come from
-the table in `units.py`, and those made of several from pint, which never reads a number (see `amounts.py`).
+the table in `units.py`, those made of several too; pint, which never reads a number (see `amounts.py`), is what tests hold it to.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache, lru_cache
 from types import MappingProxyType
-from typing import Any
 
-from rulewatch.model.units import MEASURES, PINT_ANGLE, PINT_ROTATION, UNITS
+from rulewatch.model.units import MEASURES, UNITS
 
 LONGEST_SYMBOL = 40
 LEAST_WORD = 4
@@ -140,7 +140,7 @@ def find_unit(symbol: str) -> Unit | None:
     """The unit of a spelling (`mm`, `"`, `lb·ft`, `kg/m²`), None where it is not known. Spelling is strict.
 
     A word of four letters or more may begin with a capital. What the table lacks may be made of units that it has, with
-    `/`, `·`, `*` and exponents; pint then says what comes out.
+    `/`, `·`, `*` and exponents.
     """
     known = spellings()
     if symbol in known:
@@ -175,40 +175,33 @@ _COMPOUND = re.compile(r"[^\W\d_]+[-^\d²³]*(?:[/·⋅*](?:[^\W\d_]+|%|°)[-^\d
 
 
 def _compound(symbol: str) -> Unit | None:
-    """A unit made of units of the table; None where a part is not known, or is a scale that does not combine."""
+    """A unit made of units of the table; None where a part is not known, or is a scale that does not combine.
+
+    The table alone says what comes out, so that a unit in running text does not make pint start; tests hold it to pint.
+    """
     rows = {name: row for row in UNITS for name in row.spellings.split("|")}
-    expression, end = "1", 0
+    factor, powers, end = Fraction(1), Counter[str](), 0
     for part in _PART.finditer(symbol):
         row = rows.get(part["name"])
         if row is None or not row.pint or row.offset != "0" or part.start() != end:
             return None
-        power = part["power"] or {"²": "2", "³": "3"}.get(part["raised"], "1")
-        expression += f"{'/' if part['sign'] == '/' else '*'}({row.pint})**({power})"
+        power = int(part["power"] or {"²": "2", "³": "3"}.get(part["raised"], "1")) * (-1 if part["sign"] == "/" else 1)
+        factor *= _fraction(row.factor) ** power
+        for name, times in _powers(MEASURES[row.measure][0]):
+            powers[name] += times * power
         end = part.end()
     if end != len(symbol):
         return None
-    factor, dimension = pint_unit(expression)
-    return Unit(symbol=symbol, dimension=dimension, factor=factor)
+    words = (name if power == 1 else f"{name}^{power}" for name, power in sorted(powers.items()) if power)
+    return Unit(symbol=symbol, dimension=" ".join(words) or NUMBER.dimension, factor=factor)
 
 
-def pint_unit(expression: str) -> tuple[Fraction, str]:
-    """A pint expression's size in base units, and its dimension as `Unit` writes it. Offsets are left out."""
-    quantity = registry().Quantity(Fraction(1)) * registry().parse_expression(expression)
-    base = quantity.to_base_units()
-    powers = sorted((name, Fraction(power)) for name, power in base.dimensionality.items())
-    words = (name if power == 1 else f"{name}^{power}" for name, power in powers)
-    return Fraction(base.magnitude), " ".join(words) or NUMBER.dimension
-
-
-@cache
-def registry() -> Any:
-    """pint's registry with exact fractions; made on first use, because it takes a quarter of a second."""
-    import pint
-
-    registry: Any = pint.UnitRegistry(non_int_type=Fraction)
-    registry.define(f"{PINT_ANGLE} = [angle]")
-    registry.define(f"{PINT_ROTATION} = [rotation]")
-    return registry
+def _powers(dimension: str) -> Iterator[tuple[str, int]]:
+    """The base dimensions of a dimension as `Unit` writes it, each with its power."""
+    for word in dimension.split():
+        name, _, power = word.partition("^")
+        if name != NUMBER.dimension:
+            yield name, int(power or 1)
 
 
 def _fraction(text: str) -> Fraction:

@@ -8,12 +8,14 @@ the other factors were re-derived as exact fractions. What stands here from memo
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 
+import pint
 import pytest
 
 from rulewatch.model.amounts import read_amount
-from rulewatch.model.quantity import find_unit, pint_unit, registry
-from rulewatch.model.units import MEASURES, UNITS
+from rulewatch.model.quantity import NUMBER, find_unit
+from rulewatch.model.units import MEASURES, PINT_ANGLE, PINT_ROTATION, UNITS
 
 # One of the first is exactly so many of the second.
 EXACT = {
@@ -117,6 +119,25 @@ def test_a_tube_in_inches_is_not_the_metric_one():
 
 # --- pint -------------------------------------------------------------------------------------------------------------
 
+
+def pint_unit(expression):
+    """A pint expression's size in base units, and its dimension as `Unit` writes it. Offsets are left out."""
+    quantity = registry().Quantity(Fraction(1)) * registry().parse_expression(expression)
+    base = quantity.to_base_units()
+    powers = sorted((name, Fraction(power)) for name, power in base.dimensionality.items())
+    words = (name if power == 1 else f"{name}^{power}" for name, power in powers)
+    return Fraction(base.magnitude), " ".join(words) or NUMBER.dimension
+
+
+@cache
+def registry():
+    """pint's registry with exact fractions."""
+    made = pint.UnitRegistry(non_int_type=Fraction)
+    made.define(f"{PINT_ANGLE} = [angle]")
+    made.define(f"{PINT_ROTATION} = [rotation]")
+    return made
+
+
 ROWS = [row for row in UNITS if row.pint]
 
 
@@ -130,6 +151,22 @@ def test_the_table_agrees_with_pint(row):
             assert registry().Quantity(number, row.pint).to("kelvin").magnitude == number * unit.factor + unit.offset
     else:
         assert pint_unit(row.pint) == (unit.factor, unit.dimension)
+
+
+COMPOUND = {
+    "m/s²": "meter/second**2",
+    "g/kWh": "gram/kilowatt_hour",
+    "kgf/cm2": "kilogram_force/centimeter**2",
+    "kg·m^2": "kilogram*meter**2",
+}
+
+
+@pytest.mark.parametrize(("symbol", "expression"), COMPOUND.items())
+def test_units_made_of_several_agree_with_pint(symbol, expression):
+    """A unit that the table does not have is put together as pint does it, exactly."""
+    unit = find_unit(symbol)
+    assert unit is not None
+    assert pint_unit(expression) == (unit.factor, unit.dimension)
 
 
 def test_scales_that_pint_lacks_convert_to_nothing_else():
