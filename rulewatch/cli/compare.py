@@ -47,6 +47,8 @@ def command(root: Path, *, old: Point, new: Point, everything: bool, as_json: bo
         return
     say(f"{comparison.old.point} → {comparison.new.point}", bold=True)
     say(_summary(comparison))
+    for line in _classes(comparison):
+        click.echo(wrapped([(line, {})], indent=""))
     for change in comparison.changes if everything else comparison.changed:
         click.echo()
         _print_change(change)
@@ -65,11 +67,20 @@ def _summary(comparison: Comparison) -> str:
     return ", ".join(parts) if parts else "no clauses"
 
 
+def _classes(comparison: Comparison) -> Iterator[str]:
+    """What all changes together do to each class: `silhouette-b: tightened as a whole`."""
+    for name, whole in comparison.classes.items():
+        left = f", {', '.join(whole.unread)} left out as not read" if whole.unread else ""
+        yield f"{name}: {whole.effect} as a whole{left}"
+
+
 def _print_change(change: Change) -> None:
     say(_title(change), bold=bool(change.kinds))
     about = ", ".join(_about(change))
     if about:
         click.echo(wrapped([(about, {})]))
+    for line in (*_inside(change), *_witnesses(change)):
+        click.echo(wrapped([(line, {})]))
     words = wrapped(_words(change))
     if words:
         click.echo(words)
@@ -101,6 +112,31 @@ def _about(change: Change) -> Iterator[str]:
         yield "paired by a person"
     elif change.old and change.new and change.kinds and change.certainty < SURE:
         yield f"{change.certainty:.0%} sure"
+
+
+def _inside(change: Change) -> Iterator[str]:
+    """The effect inside the whole book, where it is not that of the clause alone, and what masks it."""
+    together: dict[tuple[Effect, tuple[str, ...]], list[str]] = {}
+    for name, effect in change.in_book.items():
+        if effect is not change.effects[name]:
+            together.setdefault((effect, change.masked_by.get(name, ())), []).append(name)
+    for (effect, clauses), names in together.items():
+        because = f", because of {', '.join(clauses)}" if clauses else ""
+        yield f"in the whole book {effect} for {', '.join(names)}{because}"
+
+
+def _witnesses(change: Change) -> Iterator[str]:
+    """A car for each way in which the allowed cars moved: of the whole book where there is one, near one of the crew's."""
+    for gained in (False, True):
+        found = [
+            (not one.in_book, not one.car, name, str(one))
+            for name, witnesses in change.witness.items()
+            for one in witnesses
+            if one.gained is gained
+        ]
+        if found:
+            *_, name, says = min(found, key=lambda one: one[:2])
+            yield f"{says} ({name})"
 
 
 def _touches(change: Change) -> Iterator[str]:

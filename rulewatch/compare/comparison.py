@@ -6,14 +6,18 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from rulewatch.compare.effect import Editions, effects
+from rulewatch.compare.allowed import Allowed
+from rulewatch.compare.direct import Editions
+from rulewatch.compare.effect import effects, shared_classes, unread_clauses
 from rulewatch.compare.pairing import pair
 from rulewatch.compare.reinterpretation import reread
 from rulewatch.compare.ripple import rippled
 from rulewatch.compare.wording import difference, value_changes
-from rulewatch.model.change import Change, Comparison, Kind, Pairing
+from rulewatch.model.car import Car
+from rulewatch.model.change import Change, ClassEffect, Comparison, Kind, Pairing
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition, SettledPair
+from rulewatch.model.vocabulary import Vocabulary
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,12 +30,41 @@ class _Book:
     chapters: Mapping[str, str]
 
 
-def compare_editions(old: Edition, new: Edition, settled: Sequence[SettledPair] = ()) -> Comparison:
-    """Compare two editions, clause by clause, unchanged ones included. `settled` pairs win over computed ones."""
+def compare_editions(
+    old: Edition,
+    new: Edition,
+    settled: Sequence[SettledPair] = (),
+    *,
+    vocabulary: Vocabulary | None = None,
+    cars: Sequence[Car] = (),
+) -> Comparison:
+    """Compare two editions, clause by clause, unchanged ones included. `settled` pairs win over computed ones.
+
+    With a vocabulary, what readings allow is compared as logic too, and classes as a whole; witnesses stay near to the cars.
+    """
     pairings = pair(old.clauses, new.clauses, settled)
     book = _book(old, new, pairings)
-    changes = tuple(_change(pairing, book, old, new) for pairing in pairings)
-    return Comparison(old=old, new=new, changes=rippled(changes, old, new))
+    editions = Editions(old=old, new=new, renumbered=book.renumbered)
+    allowed = Allowed(old, new, pairings, vocabulary, cars) if vocabulary is not None else None
+    changes = tuple(_change(pairing, book, editions, allowed) for pairing in pairings)
+    classes = _classes(changes, editions, allowed) if allowed is not None else {}
+    return Comparison(old=old, new=new, changes=rippled(changes, old, new), classes=classes)
+
+
+def _classes(changes: Sequence[Change], editions: Editions, allowed: Allowed) -> dict[str, ClassEffect]:
+    """What all changes together do to each class; changed clauses that nobody read are named."""
+    missing = {*unread_clauses(editions.old)}, {*unread_clauses(editions.new)}
+    unread = tuple(
+        dict.fromkeys(
+            clause.id
+            for change in changes
+            if change.kinds and not change.wording_only
+            for side, ids in zip((change.old, change.new), missing, strict=True)
+            for clause in side
+            if clause.id in ids
+        )
+    )
+    return {name: allowed.whole(name, unread) for name in shared_classes(editions.old, editions.new)}
 
 
 def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:
@@ -45,7 +78,8 @@ def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:
     return _Book(old=old_by_id, new=new_by_id, renumbered=renumbered, chapters=chapters)
 
 
-def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change:
+def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed | None) -> Change:
+    old, new = editions.old, editions.new
     before, after = tuple(book.old[name] for name in pairing.old), tuple(book.new[name] for name in pairing.new)
     old_text, new_text = ("\n".join(clause.plain for clause in clauses) for clauses in (before, after))
     wording = difference(old_text, new_text, book.renumbered)
@@ -56,7 +90,7 @@ def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change
             old=before, new=after, kinds=(), certainty=pairing.certainty, settled=pairing.settled, reinterpreted=otherwise
         )
     reworded = not wording.same and not wording.wording_only
-    decided = effects(before, after, Editions(old=old, new=new, renumbered=book.renumbered), reworded=reworded)
+    decided = effects(before, after, editions, allowed, reworded=reworded)
     return Change(
         old=before,
         new=after,
@@ -66,6 +100,9 @@ def _change(pairing: Pairing, book: _Book, old: Edition, new: Edition) -> Change
         values=value_changes(wording, new.body.numbers) if before and after and reworded else (),
         effects={name: one.effect for name, one in decided.items()},
         why={name: one.why for name, one in decided.items()},
+        in_book={name: one.in_book for name, one in decided.items() if one.in_book is not None},
+        masked_by={name: one.masked_by for name, one in decided.items() if one.masked_by},
+        witness={name: one.witnesses for name, one in decided.items() if one.witnesses},
         wording_only=wording.wording_only and not wording.same,
         settled=pairing.settled,
     )

@@ -9,6 +9,7 @@ from enum import StrEnum
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import Scalar
 
 # A pair at least this sure needs no word about it; one less sure than DOUBTFUL is for a person to settle.
 SURE, DOUBTFUL = 0.95, 0.7
@@ -35,6 +36,38 @@ class Effect(StrEnum):
     SHIFTED = "shifted"
     UNREAD = "unread"  # a reading is missing on a side whose text changed
     UNDECIDED = "undecided"  # both sides are read, but the comparison at hand cannot decide
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Witness:
+    """A car that shows a claim: legal on exactly one side of a change.
+
+    `gained` tells that it was not legal and is; otherwise it was and is not. `alone` and `in_book` say for which of the two
+    verdicts it stands. `car` is the id of the crew's car that it is nearest to, empty for none. `values` has everything that
+    matters by quantity or component (`standard.` in front for the model's sheet), `differs` the names of what is not as on
+    that car, or of what the changed clauses speak of. `says` is the car in words.
+    """
+
+    gained: bool
+    alone: bool
+    in_book: bool
+    values: Mapping[str, Scalar]
+    differs: tuple[str, ...]
+    says: str
+    car: str = ""
+
+    def __str__(self) -> str:
+        """As a sentence: `a car with rear rim width 10.5 in was legal and is not`."""
+        return f"{self.says} {'was not legal and is' if self.gained else 'was legal and is not'}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassEffect:
+    """What all changes together do to a class: the old book against the new one, with the clauses left out for want of a reading."""
+
+    effect: Effect
+    witnesses: tuple[Witness, ...] = ()
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +134,8 @@ class Change:
 
     `kinds` is empty for an unchanged clause. `wording_only` marks a substitution from the closed list of differences that
     change nothing; `reinterpreted` says, part by part, what is read otherwise under unchanged text, which is no change of the rules.
-    `touched_by` gives, for a clause whose own rule stayed, each change that it hangs on directly, or else the nearest one.
+    `effects` are those of the clause alone. `touched_by` gives, for a clause whose own rule stayed, each change that it hangs on
+    directly, or else the nearest one.
     """
 
     old: tuple[Clause, ...]
@@ -112,7 +146,9 @@ class Change:
     values: tuple[ValueChange, ...] = ()
     effects: Mapping[str, Effect] = field(default_factory=dict)
     why: Mapping[str, str] = field(default_factory=dict)  # the reason of each effect, in words, by class
-    witness: Mapping[str, object] | None = None
+    in_book: Mapping[str, Effect] = field(default_factory=dict)  # inside the old book, everything else unchanged
+    masked_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # the clauses that hide what it does alone
+    witness: Mapping[str, tuple[Witness, ...]] = field(default_factory=dict)  # cars that show each claim, by class
     wording_only: bool = False
     reinterpreted: tuple[str, ...] = ()
     settled: bool = False
@@ -131,6 +167,7 @@ class Comparison:
     old: Edition
     new: Edition
     changes: tuple[Change, ...]
+    classes: Mapping[str, ClassEffect] = field(default_factory=dict)
 
     @property
     def changed(self) -> tuple[Change, ...]:

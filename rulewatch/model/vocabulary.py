@@ -75,6 +75,14 @@ class Vocabulary:
         label = self.label(name)
         return label[0].lower() + label[1:] if label[1:2].islower() else label
 
+    def joined(self, newer: Vocabulary) -> Vocabulary:
+        """What either knows; of what both know the newer one's entry."""
+        if newer is self:
+            return self
+        return Vocabulary(
+            quantities={**self.quantities, **newer.quantities}, components={**self.components, **newer.components}
+        )
+
     @cached_property
     def under(self) -> Mapping[str, tuple[str, ...]]:
         """For each component, the names of the quantities anywhere under it, in the vocabulary's order."""

@@ -10,10 +10,11 @@ from collections.abc import Iterable, Mapping
 from importlib.resources import files
 from typing import Any
 
-from rulewatch.model.change import Change, Comparison, ValueChange
+from rulewatch.model.change import Change, ClassEffect, Comparison, ValueChange, Witness
 from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Impact, Side
 from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import Scalar
 
 # What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
 SCHEMAS = ("compare.schema.json", "impact.schema.json")
@@ -30,6 +31,7 @@ def comparison_data(comparison: Comparison, *, unchanged: bool = False) -> dict[
             {"old": [one.id for one in change.old], "new": [one.id for one in change.new], "touched_by": _touches(change)}
             for change in comparison.touched
         ],
+        "classes": {name: _class(effect) for name, effect in comparison.classes.items()},
         "counts": comparison.counts(),
     }
 
@@ -65,6 +67,8 @@ def _change(change: Change) -> dict[str, Any]:
         "new": [clause.id for clause in change.new],
         "effects": {name: effect.value for name, effect in change.effects.items()},
         "why": dict(change.why),
+        "in_book": {name: effect.value for name, effect in change.in_book.items()},
+        "masked_by": {name: list(clauses) for name, clauses in change.masked_by.items()},
         "certainty": round(change.certainty, 4),
         "settled": change.settled,
         "wording_only": change.wording_only,
@@ -72,8 +76,32 @@ def _change(change: Change) -> dict[str, Any]:
         "touched_by": _touches(change),
         "words": [[mark.value, text] for mark, text in change.words],
         "values": [_value(value) for value in change.values],
-        "witness": None if change.witness is None else {name: str(value) for name, value in change.witness.items()},
+        "witness": {name: [_witness(one) for one in witnesses] for name, witnesses in change.witness.items()},
     }
+
+
+def _class(effect: ClassEffect) -> dict[str, Any]:
+    return {
+        "effect": effect.effect.value,
+        "unread": list(effect.unread),
+        "witness": [_witness(one) for one in effect.witnesses],
+    }
+
+
+def _witness(witness: Witness) -> dict[str, Any]:
+    return {
+        "says": str(witness),
+        "gained": witness.gained,
+        "alone": witness.alone,
+        "in_book": witness.in_book,
+        "car": witness.car,
+        "differs": list(witness.differs),
+        "values": {name: _scalar(value) for name, value in witness.values.items()},
+    }
+
+
+def _scalar(value: Scalar) -> str:
+    return str(value).replace("−", "-") if isinstance(value, Amount) else str(value)
 
 
 def _touches(change: Change) -> list[dict[str, Any]]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import date
+from fractions import Fraction
 
 import pytest
 from jsonschema import Draft202012Validator, ValidationError
 from publish_example import COMPARISON, IMPACTS
 
-from rulewatch.model.change import Kind
+from rulewatch.model.change import ClassEffect, Effect, Kind, Witness
 from rulewatch.model.fault import CODES, Fault, Source
 from rulewatch.model.impact import PRECEDENCE
+from rulewatch.model.quantity import Amount, find_unit
 from rulewatch.publish.data import comparison_data, impact_data, json_bytes, schema_bytes, verify_data
 
 
@@ -54,7 +57,7 @@ def test_shape_of_a_change():
     assert rims["effects"] == {"silhouette-b": "tightened", "silhouette-a": "tightened", "open-saloon": "same"}
     assert rims["words"][1] == ["drop", "10.5 in (266.7 mm)"]
     assert rims["values"][0] == {"old": "10.5 in", "new": "10 in", "delta": "-0.5 in"}
-    assert rims["witness"] is None
+    assert rims["witness"] == {}
 
 
 def test_schemas_know_every_word_of_the_closed_lists():
@@ -75,10 +78,25 @@ def test_schema_refuses_what_is_not_data_of_ours():
 
 
 def test_witness_is_text_by_quantity():
-    """Whatever a witness holds is given as text."""
-    changed = replace(COMPARISON.changed[0], witness={"car.weight": 990})
-    data = comparison_data(replace(COMPARISON, changes=(changed,)))
-    assert data["changes"][0]["witness"] == {"car.weight": "990"}
+    """Whatever a witness holds is given as text, an amount with an ASCII minus."""
+    offset = Amount(number=Fraction(-5), unit=find_unit("mm"))
+    witness = Witness(
+        gained=True,
+        alone=True,
+        in_book=False,
+        values={"wheels.offset": offset, "car.built": date(2026, 1, 1)},
+        differs=("wheels.offset",),
+        says="a car like heron with offset −5 mm",
+        car="heron",
+    )
+    effect = ClassEffect(effect=Effect.LOOSENED, witnesses=(witness,), unread=("8.7",))
+    changed = replace(COMPARISON.changed[0], witness={"silhouette-b": (witness,)})
+    data = comparison_data(replace(COMPARISON, changes=(changed,), classes={"silhouette-b": effect}))
+    validator("compare.schema.json").validate(json.loads(json_bytes(data)))
+    (shown,) = data["changes"][0]["witness"]["silhouette-b"]
+    assert shown["values"] == {"wheels.offset": "-5 mm", "car.built": "2026-01-01"}
+    assert shown["says"] == "a car like heron with offset −5 mm was not legal and is"
+    assert data["classes"]["silhouette-b"] == {"effect": "loosened", "unread": ["8.7"], "witness": [shown]}
 
 
 def test_shape_of_faults():

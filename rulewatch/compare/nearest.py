@@ -1,0 +1,179 @@
+"""The witness of a claim: a car on which it can be seen, as near as possible to one of the crew's.
+
+Near means: the fewest quantities that differ, then the least sum of differences, each counted in steps of the vocabulary.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import product
+
+from rulewatch.compare.formulas import (
+    TRUE,
+    Car,
+    Formula,
+    Has,
+    Is,
+    Relation,
+    Sort,
+    Term,
+    Value,
+    Variable,
+    all_of,
+    compare,
+    either,
+    holds,
+    minus,
+    negation,
+    number,
+    plus,
+    size,
+    times,
+    variables,
+)
+from rulewatch.compare.regions import around, lowest
+from rulewatch.compare.solver import Answer, Question
+from rulewatch.compare.statements import Speech
+from rulewatch.model.reading import Sheet
+
+DISTANCE = Variable(name="distance", sort=Sort.NUMBER)
+# Parts of a step on which a value is put where the exact end of a range is not allowed, and many values are.
+GRIDS = (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 10), Fraction(1, 100), Fraction(1, 1000))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """A car to be near to: its name, and what is known of it."""
+
+    name: str
+    known: Mapping[Variable, Value]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Near:
+    """A car found: its values, which car it is near to, and what differs from that one."""
+
+    car: Car
+    reference: str = ""
+    differs: tuple[Variable, ...] = ()
+    distance: Fraction = Fraction(0)
+
+
+def nearest(question: Question, claim: Sequence[Formula], speech: Speech, references: Sequence[Reference]) -> Near | Answer:
+    """The car nearest to one of some cars on which the claim of a question holds; any simple one where there are none."""
+    car = question.find()
+    if isinstance(car, Answer):
+        return car
+    found = [near for one in references if (near := _near(question, claim, speech, one)) is not None]
+    if found:
+        return min(found, key=lambda near: (len(near.differs), near.distance))
+    return Near(car=_plain(car, claim, speech, {}))
+
+
+def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference) -> Near | None:
+    """The nearest car to one; None where the sheets of its model do not allow any, or the limit was reached."""
+    wanted = variables(*claim)
+    known = {one: value for one, value in reference.known.items() if one in wanted}
+    sheets = [_equals(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR]
+    changed = {one: _differs(one, value, speech) for one, value in known.items() if one.sheet is Sheet.CAR}
+    count = plus(*(either(test, number(1), number(0)) for test in changed.values()))
+    with question.more(*sheets):
+        car = question.find()
+        if isinstance(car, Answer):
+            return None
+        for few in range(int(size(count, car))):
+            fewer = question.find(compare(count, number(few), Relation.AT_MOST))
+            if not isinstance(fewer, Answer):
+                car = fewer
+                break
+        most = compare(count, number(size(count, car)), Relation.AT_MOST)
+        with question.more(most):
+            car, close = _closest(question, [*claim, *sheets, most], _distance(known, speech), car)
+    car = _plain({one: value for one, value in car.items() if one != DISTANCE}, [*claim, *sheets, most, close], speech, known)
+    return Near(
+        car=car,
+        reference=reference.name,
+        differs=tuple(one for one in changed if holds(changed[one], car)),
+        distance=size(_distance(known, speech), car),
+    )
+
+
+def _closest(question: Question, formulas: Sequence[Formula], distance: Term, car: Car) -> tuple[Car, Formula]:
+    """A car at the least distance, and what keeps it there; within a step of it where the least itself is just not allowed."""
+    if not variables(distance):
+        return car, TRUE
+    tie = compare(DISTANCE, distance, Relation.EQUAL)
+    here = {**car, DISTANCE: size(distance, car)}
+    with question.more(tie):
+        least = lowest(question, [*formulas, tie], DISTANCE, around([*formulas, tie], here, DISTANCE))
+        if isinstance(least, Answer) or least.low is None:
+            return car, TRUE
+        close = compare(distance, number(least.low + least.low_strict), Relation.AT_MOST)
+        found = question.find(close)
+    return (car, TRUE) if isinstance(found, Answer) else (found, close)
+
+
+def _equals(variable: Variable, value: Value) -> Formula:
+    if isinstance(value, bool):
+        return Has(variable) if value else negation(Has(variable))
+    return Is(variable, value) if isinstance(value, str) else compare(variable, number(value), Relation.EQUAL)
+
+
+def _differs(variable: Variable, value: Value, speech: Speech) -> Formula:
+    """What is not as on the reference; to leave a part off takes all that is known of it away too."""
+    there = TRUE if variable.sort is Sort.PRESENCE else speech.there(variable.name)
+    return negation(all_of((there, _equals(variable, value))))
+
+
+def _distance(known: Mapping[Variable, Value], speech: Speech) -> Term:
+    """The sum of differences in steps, of what is there."""
+    parts: list[Term] = []
+    for variable, value in known.items():
+        if variable.sheet is Sheet.CAR and isinstance(value, Fraction):
+            far = minus(variable, number(value))
+            sides = either(compare(number(value), variable, Relation.AT_MOST), far, times(Fraction(-1), far))
+            parts.append(either(speech.there(variable.name), times(1 / step_of(variable, speech), sides), number(0)))
+    return plus(*parts)
+
+
+def step_of(variable: Variable, speech: Speech) -> Fraction:
+    """The size of a typical alteration in base units; one unit where the vocabulary does not say."""
+    quantity = speech.vocabulary.quantities.get(variable.name)
+    if quantity is None or quantity.unit is None:
+        return Fraction(1)
+    return abs(quantity.step.span) if quantity.step is not None and quantity.step.span else quantity.unit.factor
+
+
+# --- Plain values -----------------------------------------------------------------------------------------------------
+
+
+def _plain(car: Car, claim: Sequence[Formula], speech: Speech, known: Mapping[Variable, Value]) -> Car:
+    """The car with values that a person would write, where the claim leaves a choice: on a grid of whole or part steps."""
+    found = dict(car)
+    speaks = [(formula, variables(formula)) for formula in claim]
+    for variable in sorted(car, key=lambda one: one.key):
+        value = found[variable]
+        if variable.sort is not Sort.NUMBER or not isinstance(value, Fraction) or value == known.get(variable):
+            continue
+        concerned = [formula for formula, names in speaks if variable in names]
+        for near in _on_grids(variable, value, speech):
+            found[variable] = near
+            if all(holds(formula, found) for formula in concerned):
+                break
+        else:
+            found[variable] = value
+    return found
+
+
+def _on_grids(variable: Variable, value: Fraction, speech: Speech) -> Iterator[Fraction]:
+    """Values near one, from coarse to fine; itself where it is on a grid."""
+    quantity = speech.vocabulary.quantities.get(variable.name)
+    unit = quantity.unit if quantity is not None else None
+    step, offset = step_of(variable, speech), unit.offset if unit is not None else Fraction(0)
+    for grid, away in product(GRIDS, (0, 1, -1)):
+        width = grid * step
+        near = (round((value - offset) / width) + away) * width + offset
+        if not (variable.never_negative and near < 0):
+            yield near

@@ -1,0 +1,279 @@
+"""A book as requirements: what a car of a class must meet, one formula for each limit, closed part and minimum weight.
+
+They mean what `assess` judges: what replaces a limit, what permits in a closed scope, and every adder that counts are within
+them. Readings are taken as they stand, confirmed or not; a clause without one asks nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from rulewatch.compare.formulas import (
+    Kleene,
+    Relation,
+    Rounded,
+    Term,
+    Variable,
+    all_of,
+    any_of,
+    compare,
+    either,
+    every,
+    implied,
+    negation,
+    number,
+    opposite,
+    plus,
+    some,
+    sure,
+    times,
+    variables,
+)
+from rulewatch.compare.statements import Speech, grant_for, in_total, within_level
+from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import MinimumWeight, Presence, Reading, Rounding, Test, Ties, WeightAdder
+from rulewatch.model.vocabulary import Vocabulary, within
+
+WEIGHT = "car.weight"
+
+# A clause's number in the old or the new book.
+Number = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rule:
+    """One reading in its book. `names` are the numbers that its clause goes by, `replaces` those that it stands instead of."""
+
+    reading: Reading
+    names: frozenset[Number]
+    replaces: tuple[Number, ...] = ()
+    tolerances: tuple[Amount, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closing:
+    """A closed scope, and the number of the clause that closes it."""
+
+    scope: str
+    clause: Number | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Book:
+    """The rules that apply to a class on a day, in document order, and what is closed.
+
+    `subjects` are the only parts looked at in closed scopes; None for all.
+    """
+
+    rules: tuple[Rule, ...]
+    closings: tuple[Closing, ...] = ()
+    subjects: frozenset[str] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Requirement:
+    """One thing that a car must meet, the quantity or component that it is about, and the clauses that make it."""
+
+    subject: str
+    clauses: tuple[str, ...]
+    truth: Kleene
+    about: frozenset[Variable]
+
+
+@dataclass(frozen=True, slots=True)
+class _Grant:
+    """A permission in its rule."""
+
+    rule: Rule
+    test: Test
+
+
+@dataclass(frozen=True, slots=True)
+class _Weighing:
+    """The weight rules of a book, and by which rules each is replaced."""
+
+    minimums: tuple[Rule, ...]
+    adders: tuple[Rule, ...]
+
+
+@dataclass(kw_only=True)
+class Builder:
+    """Builds requirements, each once: books that differ in one clause share all others, as the same objects."""
+
+    speech: Speech
+    _conditions: dict[int, Kleene] = field(default_factory=dict)
+    _built: dict[tuple[object, ...], Requirement] = field(default_factory=dict)
+    _covered: dict[tuple[int, str], tuple[str, ...]] = field(default_factory=dict)
+    _kept: list[Rule] = field(default_factory=list)  # so that no id is used again
+
+    def requirements(self, book: Book) -> dict[tuple[object, ...], Requirement]:
+        """Every requirement of a book by a key that is equal for what is built of the same rules."""
+        replaced = _replacers(book)
+        found: dict[tuple[object, ...], Requirement] = {}
+        weighing = _Weighing(
+            tuple(rule for rule in book.rules if rule.reading.minimum is not None),
+            tuple(rule for rule in book.rules if rule.reading.adder is not None),
+        )
+        for rule in book.rules:
+            if not rule.reading.limits and rule.reading.minimum is None:
+                continue
+            by = _replacing(rule, replaced)
+            for place, test in enumerate(rule.reading.limits):
+                key = ("limit", id(rule), place, *map(id, by))
+                found[key] = self._built.get(key) or self._limit(key, rule, test, by)
+            if rule.reading.minimum is not None:
+                others = tuple((id(each), *map(id, _replacing(each, replaced))) for each in weighing.adders)
+                key = ("weight", id(rule), *map(id, by), *others)
+                found[key] = self._built.get(key) or self._weight(key, rule, rule.reading.minimum, weighing.adders, replaced)
+        found.update(self._closed(book))
+        return found
+
+    def holds(self, rule: Rule) -> Kleene:
+        """Whether a rule's condition holds."""
+        if id(rule) not in self._conditions:
+            self._kept.append(rule)
+            self._conditions[id(rule)] = self.speech.condition(rule.reading.when)
+        return self._conditions[id(rule)]
+
+    def _keep(self, key: tuple[object, ...], subject: str, clauses: Iterable[str], truth: Kleene) -> Requirement:
+        names = tuple(dict.fromkeys(filter(None, clauses)))
+        made = Requirement(subject=subject, clauses=names, truth=truth, about=variables(truth.yes, truth.no))
+        self._built[key] = made
+        return made
+
+    # --- Limits -------------------------------------------------------------------------------------------------------
+
+    def _limit(self, key: tuple[object, ...], rule: Rule, test: Test, by: Sequence[Rule]) -> Requirement:
+        quantity = self.speech.vocabulary.quantities.get(test.subject)
+        grant = grant_for(rule.reading.tolerance, rule.tolerances, test, quantity)
+        alone = implied(self.holds(rule), self.speech.requirement(test, grant))
+        truth = some((*map(self.holds, by), alone)) if by else alone
+        return self._keep(key, test.subject, (rule.reading.clause, *(each.reading.clause for each in by)), truth)
+
+    # --- Closed scopes ------------------------------------------------------------------------------------------------
+
+    def _closed(self, book: Book) -> Iterator[tuple[tuple[object, ...], Requirement]]:
+        grants: dict[str, list[_Grant]] = {}
+        for rule in book.rules:
+            for place, test in enumerate(rule.reading.allows):
+                for subject in self._covers((id(rule), str(place)), test):
+                    grants.setdefault(subject, []).append(_Grant(rule, test))
+        seen: set[str] = set()
+        for closing in book.closings:
+            for subject in self._under(closing.scope):
+                if subject not in seen and (book.subjects is None or subject in book.subjects):
+                    seen.add(subject)
+                    given = grants.get(subject, ())
+                    parts = tuple((id(grant.rule), id(grant.test)) for grant in given)
+                    key = ("closed", subject, closing.clause, *parts)
+                    yield key, self._built.get(key) or self._closed_part(key, subject, closing, given)
+
+    def _under(self, scope: str) -> tuple[str, ...]:
+        """Every part and quantity of a closed scope; a whole system is none that could be left off."""
+        key = (0, scope)
+        if key not in self._covered:
+            known = self.speech.vocabulary
+            names = (*known.components, *known.quantities)
+            self._covered[key] = tuple(name for name in names if "." in name and within(name, scope))
+        return self._covered[key]
+
+    def _covers(self, key: tuple[int, str], test: Test) -> tuple[str, ...]:
+        """What a permission speaks of: its subject, and all of a part that it lets be there."""
+        if key not in self._covered:
+            self._covered[key] = covered(test, self.speech.vocabulary)
+        return self._covered[key]
+
+    def _closed_part(self, key: tuple[object, ...], subject: str, closing: Closing, grants: Sequence[_Grant]) -> Requirement:
+        named = [grant for grant in grants if grant.test.subject == subject]
+        permitted = [every((self.holds(grant.rule), self.speech.permission(grant.test))) for grant in named]
+        permitted += [self.holds(grant.rule) for grant in grants if grant.test.subject != subject]
+        truth = implied(sure(self.speech.under_present(subject)), some((self.speech.standard(subject), *permitted)))
+        clause = closing.clause[1] if closing.clause else ""
+        return self._keep(key, subject, (clause, *(grant.rule.reading.clause for grant in grants)), truth)
+
+    # --- Weight -------------------------------------------------------------------------------------------------------
+
+    def _weight(
+        self,
+        key: tuple[object, ...],
+        rule: Rule,
+        says: MinimumWeight,
+        adders: Sequence[Rule],
+        replaced: Mapping[Number, Sequence[Rule]],
+    ) -> Requirement:
+        level = self.speech.level(says.bound)
+        counting = [(each.reading.adder, self._counts(each, replaced)) for each in adders]
+        weight = self.speech.variable(WEIGHT)
+        most, least = (
+            compare(in_total(_total(says, level.term, counting, most=most)), weight, Relation.AT_MOST) for most in (True, False)
+        )
+        heavy = within_level(level, most)
+        if any(not holds.definite for _, holds in counting):
+            heavy = Kleene(heavy.yes, within_level(level, least).no)
+        clauses = (rule.reading.clause, *(each.reading.clause for each in adders))
+        return self._keep(key, WEIGHT, clauses, implied(self._counts(rule, replaced), heavy))
+
+    def _counts(self, rule: Rule, replaced: Mapping[Number, Sequence[Rule]]) -> Kleene:
+        """Whether a weight rule counts: its condition holds, and nothing replaces it."""
+        by = _replacing(rule, replaced)
+        return every((self.holds(rule), opposite(some(map(self.holds, by))))) if by else self.holds(rule)
+
+
+def _total(says: MinimumWeight, bound: Term, adders: Sequence[tuple[WeightAdder | None, Kleene]], *, most: bool) -> Term:
+    """The minimum with all that is added to it; of what perhaps counts, whatever makes it the most or the least."""
+    each = says.rounding if says.rounding is not None and says.rounding.each else None
+    base = total = _rounded(bound, each)
+    for adder, holds in adders:
+        if adder is None:
+            continue
+        maybe = all_of((negation(holds.yes), negation(holds.no)))
+        counts = holds.yes if holds.definite or (_adds(adder) > 0) is not most else any_of((holds.yes, maybe))
+        if adder.share is not None and says.compounded and each is None:
+            # As one choice, so that a long row of them stays short.
+            total = either(counts, times(1 + adder.share, total), total)
+            continue
+        amount: Term = number(adder.amount.base) if adder.amount is not None else number(0)
+        if adder.share is not None:
+            amount = times(adder.share, total if says.compounded else base)
+        total = plus(total, either(counts, _rounded(amount, each), number(0)))
+    return total if each is not None else _rounded(total, says.rounding)
+
+
+def _rounded(term: Term, rounding: Rounding | None) -> Term:
+    return term if rounding is None else Rounded(term, rounding.to.base, rounding.ties is Ties.UP)
+
+
+def _adds(adder: WeightAdder) -> Fraction:
+    """A number with the sign of what an adder adds."""
+    return adder.share if adder.share is not None else adder.amount.number if adder.amount is not None else Fraction(0)
+
+
+def covered(test: Test, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """What a permission speaks of: its subject, and everything under a part that it lets be there."""
+    if not isinstance(test.constraint, Presence) or not test.constraint.present:
+        return (test.subject,)
+    names = (*vocabulary.components, *vocabulary.quantities)
+    return (test.subject, *(name for name in names if name != test.subject and within(name, test.subject)))
+
+
+def _replacers(book: Book) -> dict[Number, list[Rule]]:
+    """For each number, the rules that stand instead of it."""
+    found: dict[Number, list[Rule]] = {}
+    for rule in book.rules:
+        for name in rule.replaces:
+            found.setdefault(name, []).append(rule)
+    return found
+
+
+def _replacing(rule: Rule, replaced: Mapping[Number, Sequence[Rule]]) -> tuple[Rule, ...]:
+    if not replaced:
+        return ()
+    found = {id(each): each for name in sorted(rule.names) for each in replaced.get(name, ())}
+    return tuple(found.values())
+
+
+def truth_of(requirements: Iterable[Requirement]) -> Kleene:
+    """All requirements together."""
+    return every(requirement.truth for requirement in requirements)
