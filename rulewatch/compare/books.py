@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
+from rulewatch.compare.certainty import Signs, of_pair
 from rulewatch.compare.kinship import Kinship
 from rulewatch.compare.likeness import Profile, Weights
 from rulewatch.compare.outline import Outline
@@ -13,6 +14,11 @@ from rulewatch.model.clause import Clause
 # How alike neighbours are in a book that is too small to tell.
 USUAL_CHANCE = 0.15
 FEW = 20
+# So many tell enough of a large book.
+MANY = 2000
+
+# What speaks at least for two clauses whose rules below are all the same, whatever they say themselves.
+HEAD = 0.6
 
 # Beyond chance so alike must two texts be for their place to count in full; below it counts in proportion.
 TOLD = 0.1
@@ -37,7 +43,7 @@ class Books:
             new_of=self.new_of,
             old_of=self.old_of,
         )
-        self.certainty: dict[tuple[int, int], float] = {}
+        self.signs: dict[tuple[int, int], Signs | None] = {}  # of each pair; none where nothing else can be meant
         self._settled_old: set[int] = set()
         self._settled_new: set[int] = set()
         self._chance = self._neighbours_alike()
@@ -48,10 +54,14 @@ class Books:
         self._settled_old.update(old)
         self._settled_new.update(new)
 
-    def take(self, o: int, n: int, certainty: float) -> None:
+    def take(self, o: int, n: int) -> None:
         """Make two clauses a pair."""
         self.new_of[o], self.old_of[n] = n, o
-        self.certainty[o, n] = certainty
+
+    def certainty(self, o: int, n: int) -> float:
+        """How sure a pair is."""
+        signs = self.signs[o, n]
+        return 1.0 if signs is None else of_pair(signs)
 
     def release(self, o: int) -> None:
         """Undo the pair of an old clause, if it has one."""
@@ -67,21 +77,28 @@ class Books:
 
     def score(self, o: int, n: int) -> float:
         """How much speaks for a pair: likeness beyond chance, up to 1, and what the place says."""
+        alike = self.likeness(o, n)
+        if self.kinship.is_flock(o, n):
+            return max(alike + self.kinship.worth(o, n), HEAD)
+        if alike <= 0:
+            return alike
+        place = self.kinship.worth(o, n)
+        # A number used again stands in the old rule's place, between the same neighbours; its words tell.
+        return alike + (place * min(alike / TOLD, 1) if place > 0 else place)
+
+    def likeness(self, o: int, n: int) -> float:
+        """How alike two clauses are beyond chance: 1 for the same text, below 0 for less than neighbours usually are."""
         alike = self._alike.get((o, n))
         if alike is None:
             alike = self.weights.likeness(self.old_profiles[o], self.new_profiles[n])
             self._alike[o, n] = alike = (alike - self._chance) / (1 - self._chance)
-        place = self.kinship.worth(o, n)
-        # A number used again stands in the old rule's place, between the same neighbours; its words tell.
-        return alike + (place * min(max(alike, 0) / TOLD, 1) if place > 0 else place)
+        return alike
 
     def _neighbours_alike(self) -> float:
         """How alike clauses are that only stand beside each other: likeness that says nothing yet. The median."""
+        beside = [pair for book in (self.old_profiles, self.new_profiles) for pair in pairwise(book)]
         seen = sorted(
-            self.weights.likeness(one, two)
-            for book in (self.old_profiles, self.new_profiles)
-            for one, two in pairwise(book)
-            if one.text != two.text
+            self.weights.likeness(one, two) for one, two in beside[:: 1 + len(beside) // MANY] if one.text != two.text
         )
         return seen[len(seen) // 2] if len(seen) >= FEW else USUAL_CHANCE
 

@@ -11,7 +11,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from itertools import pairwise
 
 from rulewatch.compare.books import Books
-from rulewatch.compare.likeness import Profile, Weights, stem
+from rulewatch.compare.likeness import Profile, Weights
 from rulewatch.compare.parts import Side
 
 # A word that stands in more clauses than this finds nothing on its own; a pair of words may still.
@@ -42,8 +42,7 @@ def by_words(old: Mapping[int, Profile], new: Mapping[int, Profile], weights: We
 
 def keys(profile: Profile) -> Iterable[str]:
     """What a clause is found by: its words, and each two words that follow each other."""
-    row = [stem(word) for word in profile.words]
-    return dict.fromkeys((*row, *(f"{one}\0{two}" for one, two in pairwise(row))))
+    return dict.fromkeys((*profile.row, *(f"{one}\0{two}" for one, two in pairwise(profile.row))))
 
 
 def by_number(books: Books, free_old: Iterable[int], free_new: Container[int]) -> Iterator[tuple[int, int]]:

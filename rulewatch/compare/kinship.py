@@ -21,6 +21,10 @@ PARENT = 0.1
 BESIDE = 0.1
 BELOW = 0.1
 REFERENCES = 0.05
+# What of BELOW it is worth that neither has clauses below, and how far children that went along outweigh parted parents.
+ALONE, FOLLOWED = 0.25, 1.0
+# So many clauses that went together, and no other on either side, say that what stands above them is the same.
+FLOCK = 2
 # How many siblings may have come or gone between a clause and the neighbour that tells its place.
 REACH = 3
 
@@ -56,12 +60,14 @@ class Kinship:
     def worth(self, o: int, n: int) -> float:
         """What the place says for the pair: from about -0.3, where everything speaks against it, to 0.55."""
         sides = [(step, self.nearest(o, n, step)) for step in (-1, 1)]
-        parent = self.parent(o, n)
+        below = self.below(o, n)
+        # A clause that went elsewhere with all that stood below it has not parted from its parent by mistake.
+        parent = max(self.parent(o, n), -1.0 + FOLLOWED * below)
         return (
             NUMBER * self.number(o, n, [found.kin for _, found in sides if found])
             + PARENT * parent
             + BESIDE * sum(self.beside(o, n, step, found, together=parent > 0) for step, found in sides)
-            + BELOW * self.below(o, n)
+            + BELOW * below
             + REFERENCES * self.references(o, n)
         )
 
@@ -117,9 +123,14 @@ class Kinship:
         """The share of the clauses below that went together; that neither has any is a weak sign."""
         ours, theirs = self.old_outline.children(o), self.new_outline.children(n)
         if not ours or not theirs:
-            return 0.0 if ours or theirs else 0.25
+            return 0.0 if ours or theirs else ALONE
         along = sum(self.new_of[child] >= 0 and self.new_outline.parent[self.new_of[child]] == n for child in ours)
         return along / max(len(ours), len(theirs))
+
+    def is_flock(self, o: int, n: int) -> bool:
+        """Whether the clauses below two are the same ones, at least two of them: a heading is what stands below it."""
+        count = len(self.old_outline.children(o))
+        return count >= FLOCK and self.below(o, n) == 1
 
     def references(self, o: int, n: int) -> float:
         """How far the clauses refer to the same clauses, old numbers read as they are in the new book."""

@@ -1,7 +1,8 @@
 """How alike two clauses are, by the words they share and the order these stand in.
 
 Rare words say more than frequent ones: each word weighs by how few clauses of the two books have it, so that "shall be" and
-a book's own stock phrases count for little without any list of such words for any language.
+a book's own stock phrases count for little without any list of such words for any language. A small book tells little about
+that, so that short words are taken for frequent until the book says otherwise, as they are in every language.
 """
 
 from __future__ import annotations
@@ -12,24 +13,30 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
+from rulewatch.compare.spelling import respelled
 from rulewatch.compare.words import parts_of
-from rulewatch.model.clause import Clause, fold
+from rulewatch.model.clause import Clause
 
 # A word's first letters stand for it, so that plural and case endings do not hide that it is the same word.
 STEM = 7
 # A sentence of at least so many words that so many clauses of one book share is a stock phrase, and counts as one word.
 STOCK_WORDS, STOCK_CLAUSES = 3, 4
 SENTENCE_END = re.compile(r"(?<=[.;:!?]) ")
-# What it adds that both have the same words which no other clause of their books has.
-ONLY = 0.2
+# What it adds that both have the same words which no other clause of their books has; half of it in a book of so few clauses,
+# since there most words stand only once.
+ONLY, ONLY_CLAUSES = 0.2, 25
+# The share of clauses with a word of one letter, two, three ..., as in a book of so many clauses that every book begins with.
+USUAL = (0.25, 0.25, 0.25, 0.1, 0.04)
+USUAL_CLAUSES = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Profile:
-    """A clause as likeness sees it: folded text, its words (a stock phrase is one), and their stems counted."""
+    """A clause as likeness sees it: folded text, its words (a stock phrase is one), their stems in order, and counted."""
 
     text: str
     words: tuple[str, ...]
+    row: tuple[str, ...]
     stems: Mapping[str, int]
     weight: float  # the sum of its stems' weights, repeats counted
     only: frozenset[str]  # the words that stand in one clause of each book, as a name or a defined term does
@@ -40,25 +47,41 @@ class Weights:
 
     def __init__(self, old: Sequence[Clause], new: Sequence[Clause]) -> None:
         """Count in how many clauses of the two books each stem stands."""
-        books = [[fold(clause.text) for clause in book] for book in (old, new)]
-        texts = [text for book in books for text in book]
-        stock = set().union(*(stock_phrases(book) for book in books))
-        self._words = {text: tuple(significant(text, stock)) for text in dict.fromkeys(texts)}
-        self._stems = {text: Counter(map(stem, words)) for text, words in self._words.items()}
-        spread = Counter(word for text in texts for word in self._stems[text])
+        books = [Counter(clause.folded for clause in book) for book in (old, new)]
+        stock = stock_phrases(books[0]) | stock_phrases(books[1])
+        self._words = {text: tuple(significant(text, stock)) for book in books for text in book}
+        vocabularies = [{word for text in book for word in self._words[text]} for book in books]
+        spelt = respelled(*vocabularies)
+        if spelt:
+            self._words = {text: tuple(spelt.get(word, word) for word in words) for text, words in self._words.items()}
+        stems = {spelt.get(word, word): stem(spelt.get(word, word)) for word in vocabularies[0] | vocabularies[1]}
+        self._rows = {text: tuple([stems[word] for word in words]) for text, words in self._words.items()}
+        self._stems = {text: Counter(row) for text, row in self._rows.items()}
         self._only = frozenset(self._in_one(books[0]) & self._in_one(books[1]))
-        self.weight = {word: log(1 + len(texts) / seen) for word, seen in spread.items()}
-        self.rare = log(1 + len(texts))  # the weight of a word that stands in one clause only
+        spread: Counter[str] = Counter()
+        for book in books:
+            for text, times in book.items():
+                for word in self._stems[text]:
+                    spread[word] += times
+        smaller = min(len(old), len(new))
+        self._only_worth = ONLY * smaller / (smaller + ONLY_CLAUSES)
+        clauses = USUAL_CLAUSES + len(old) + len(new)
+        self.weight = {word: log(1 + clauses / (seen + USUAL_CLAUSES * usual(word))) for word, seen in spread.items()}
+        self.rare = log(1 + clauses)  # the weight of a word that stands in one clause only
 
     def profile(self, clause: Clause) -> Profile:
         """The profile of a clause of one of the books."""
-        text = fold(clause.text)
-        words, stems = self._words[text], self._stems[text]
-        return Profile(text=text, words=words, stems=stems, weight=self.total(stems), only=self._only.intersection(words))
+        text = clause.folded
+        words, row, stems = self._words[text], self._rows[text], self._stems[text]
+        only = self._only.intersection(words)
+        return Profile(text=text, words=words, row=row, stems=stems, weight=self.total(stems), only=only)
 
-    def _in_one(self, texts: Iterable[str]) -> set[str]:
-        """The words that stand in just one of the texts."""
-        spread = Counter(word for text in texts for word in set(self._words[text]))
+    def _in_one(self, book: Mapping[str, int]) -> set[str]:
+        """The words that stand in just one clause of a book."""
+        spread: Counter[str] = Counter()
+        for text, times in book.items():
+            for word in set(self._words[text]):
+                spread[word] += times
         return {word for word, seen in spread.items() if seen == 1}
 
     def total(self, stems: Mapping[str, int]) -> float:
@@ -91,7 +114,7 @@ class Weights:
         within = common / min(old.weight, new.weight)
         order = Indel.normalized_similarity(old.words, new.words)
         only = len(old.only & new.only) / max(len(old.only | new.only), 1)
-        return min((2 * both + within + order) / 4 + ONLY * only, 0.99)
+        return min((2 * both + within + order) / 4 + self._only_worth * only, 0.99)
 
 
 def stem(word: str) -> str:
@@ -99,9 +122,17 @@ def stem(word: str) -> str:
     return word if word[0].isdigit() or " " in word else word[:STEM].lower()
 
 
-def stock_phrases(texts: Iterable[str]) -> set[str]:
-    """The sentences that many clauses of one book share ("Penalty: ten points.")."""
-    seen = Counter(sentence for text in texts for sentence in set(SENTENCE_END.split(text)))
+def usual(word: str) -> float:
+    """The share of the clauses of any book that have a word, as far as its length tells."""
+    return USUAL[len(word) - 1] if len(word) <= len(USUAL) and not word[0].isdigit() else 0.0
+
+
+def stock_phrases(book: Mapping[str, int]) -> set[str]:
+    """The sentences that many clauses of one book share ("Penalty: ten points."), from how often it has each text."""
+    seen: Counter[str] = Counter()
+    for text, times in book.items():
+        for sentence in set(SENTENCE_END.split(text)):
+            seen[sentence] += times
     return {sentence for sentence, count in seen.items() if count >= STOCK_CLAUSES and sentence.count(" ") >= STOCK_WORDS - 1}
 
 

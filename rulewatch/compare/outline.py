@@ -6,6 +6,9 @@ from collections.abc import Sequence
 
 from rulewatch.model.clause import Clause
 
+# What siblings have in common: the index of their parent, or the chapter of those without one.
+Family = tuple[int, str]
+
 
 class Outline:
     """The tree of a book by index into its clauses. Clauses at the top of one chapter are siblings."""
@@ -15,10 +18,10 @@ class Outline:
         self.ids = [clause.id for clause in clauses]
         self.at = at = {label: index for index, label in enumerate(self.ids)}
         self.parent = [at.get(clause.parent, -1) for clause in clauses]
-        self.family: list[tuple[int, str]] = [
+        self.family: list[Family] = [
             (parent, "" if parent >= 0 else clause.chapter) for parent, clause in zip(self.parent, clauses, strict=True)
         ]
-        self.siblings: dict[tuple[int, str], list[int]] = {}
+        self.siblings: dict[Family, list[int]] = {}
         self.rank: list[int] = []
         for index, family in enumerate(self.family):
             row = self.siblings.setdefault(family, [])

@@ -16,7 +16,9 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from rulewatch.compare.books import Books, by_text
 from rulewatch.compare.candidates import around, by_number, by_place, by_words
-from rulewatch.compare.certainty import of_left_over, of_pair
+from rulewatch.compare.certainty import AHEAD, LeftSigns, Signs, of_left_over, of_part
+from rulewatch.compare.likeness import Profile
+from rulewatch.compare.outline import Family, Outline
 from rulewatch.compare.parts import Part, Side, parts
 from rulewatch.model.change import Pairing
 from rulewatch.model.clause import Clause
@@ -28,6 +30,10 @@ ENOUGH = 0.55
 ROUNDS = 4
 # Equal texts of fewer words repeat by chance ("Not used."), and need their place to agree.
 TELLING = 5
+# How many siblings on each side may be taken for one that says the same.
+NEAR = 4
+# From so much likeness beyond chance on a clause has hardly changed.
+HARDLY_CHANGED = 0.5
 
 # A score and the pair that has it: how much speaks for it, an old clause, a new one.
 Scored = tuple[float, int, int]
@@ -44,6 +50,8 @@ def pair(old: Sequence[Clause], new: Sequence[Clause], settled: Sequence[Settled
     found = settle(books, settled)
     pair_unchanged(books)
     looked_at = pair_alike(books)
+    keep_order(books)
+    judge(books, looked_at)
     found += gather(books, *find_parts(books))
     found += left_over(books, found, looked_at)
     return in_order(books, found)
@@ -68,9 +76,20 @@ def pair_unchanged(books: Books) -> None:
         match = theirs.get(text, [])
         if [books.old[o].id for o in ours] == [books.new[n].id for n in match]:
             for o, n in zip(ours, match, strict=True):
-                books.take(o, n, 1.0)
-        elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING:
-            books.take(ours[0], match[0], of_pair(1.0, 1.0))
+                books.take(o, n)
+                books.signs[o, n] = None
+        elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING and not stays(books, ours[0], match[0]):
+            books.take(ours[0], match[0])
+
+
+def stays(books: Books, o: int, n: int) -> bool:
+    """Whether one of two equal texts, far from each other, is hardly changed under its own number: the other may be a copy."""
+    if books.old[o].parent == books.new[n].parent:
+        return False
+    at_new, at_old = books.new_outline.at.get(books.old[o].id, -1), books.old_outline.at.get(books.new[n].id, -1)
+    return (at_new >= 0 and books.likeness(o, at_new) >= HARDLY_CHANGED) or (
+        at_old >= 0 and books.likeness(at_old, n) >= HARDLY_CHANGED
+    )
 
 
 def pair_alike(books: Books) -> list[Scored]:
@@ -96,21 +115,49 @@ def take_best(books: Books, scored: Sequence[Scored]) -> None:
 
     Exchanging partners afterwards where two pairs would gain by it was tried, and found nothing on any text.
     """
-    chosen: dict[tuple[int, int], float] = {}
     for score, o, n in sorted(scored, key=lambda one: (-one[0], one[1], one[2])):
         if score < ENOUGH:
             break
         if books.new_of[o] < 0 and books.old_of[n] < 0:
-            books.take(o, n, 1.0)
-            chosen[o, n] = score
-    ahead = lead(books, scored, chosen)
-    for (o, n), score in chosen.items():
-        books.take(o, n, of_pair(score, ahead[o, n]))
+            books.take(o, n)
+
+
+def keep_order(books: Books) -> None:
+    """Equal texts that went from one set of siblings to another went in their order."""
+    equal: defaultdict[tuple[str, Family, Family], list[int]] = defaultdict(list)
+    for o, n in enumerate(books.new_of):
+        if n >= 0 and (o, n) not in books.signs and books.old_profiles[o].text == books.new_profiles[n].text:
+            families = books.old_outline.family[o], books.new_outline.family[n]
+            equal[books.old_profiles[o].text, *families].append(o)
+    for row in equal.values():
+        for o, n in zip(row, sorted(books.new_of[o] for o in row), strict=True):
+            books.take(o, n)
+
+
+def judge(books: Books, scored: Sequence[Scored]) -> None:
+    """Say of each pair what speaks for it; of the same words under the same number nothing more need be said."""
+    pairs = {(o, n): books.score(o, n) for o, n in enumerate(books.new_of) if n >= 0 and (o, n) not in books.signs}
+    ahead = lead(books, scored, pairs)
+    for o, n in pairs:
+        books.signs[o, n] = Signs(
+            alike=books.likeness(o, n),
+            place=books.kinship.worth(o, n),
+            ahead=ahead[o, n],
+            common=books.weights.shared(books.old_profiles[o].stems, books.new_profiles[n].stems) / books.weights.rare,
+            twins=max(twins(books.old_profiles, books.old_outline, o), twins(books.new_profiles, books.new_outline, n)),
+            clauses=min(len(books.old), len(books.new)),
+        )
+
+
+def twins(profiles: Sequence[Profile], outline: Outline, index: int) -> int:
+    """How many of the siblings near a clause say the very same, itself included."""
+    near = (outline.beside(index, step) for step in range(-NEAR, NEAR + 1))
+    return sum(one >= 0 and profiles[one].text == profiles[index].text for one in near)
 
 
 def lead(books: Books, scored: Sequence[Scored], chosen: Mapping[tuple[int, int], float]) -> dict[tuple[int, int], float]:
     """How far each pair is ahead of its best rival: another partner for one of the two that has nothing better itself."""
-    ahead = dict(chosen)
+    ahead = dict.fromkeys(chosen, AHEAD)
     for score, o, n in scored:
         by_old, by_new = (o, books.new_of[o]), (books.old_of[n], n)
         if by_old == by_new:
@@ -135,9 +182,18 @@ def wholes_of(free: Iterable[int], came: Side, wholes: Side, books: Books) -> di
     """For each clause without a partner, those on the other side that it may be a part of."""
     found = {part: around(part, came, wholes) for part in free}
     few = {part: came.profiles[part] for part in found}
-    for part, whole in by_words(few, dict(enumerate(wholes.profiles)), books.weights):
+    for part, whole in by_words(few, lost(wholes, came), books.weights):
         found[part].append(whole)
     return found
+
+
+def lost(wholes: Side, came: Side) -> dict[int, Profile]:
+    """The clauses that something left: each has a partner, which does not say the same."""
+    return {
+        whole: wholes.profiles[whole]
+        for whole, partner in enumerate(wholes.partner)
+        if partner >= 0 and came.profiles[partner].text != wholes.profiles[whole].text
+    }
 
 
 def gather(books: Books, splits: Sequence[Part], joins: Sequence[Part]) -> list[Pairing]:
@@ -154,9 +210,9 @@ def gather(books: Books, splits: Sequence[Part], joins: Sequence[Part]) -> list[
             continue
         more, fewer = split_into.get(o, []), joined_from.get(n, [])
         if more or not fewer:
-            found.append(pairing(books, [o], [n, *(one.part for one in more)], books.certainty[o, n], more))
+            found.append(pairing(books, [o], [n, *(one.part for one in more)], books.certainty(o, n), more))
         if fewer:
-            found.append(pairing(books, [o, *(one.part for one in fewer)], [n], books.certainty[o, n], fewer))
+            found.append(pairing(books, [o, *(one.part for one in fewer)], [n], books.certainty(o, n), fewer))
     return found
 
 
@@ -165,23 +221,34 @@ def pairing(books: Books, old: list[int], new: list[int], certainty: float, foun
     return Pairing(
         old=tuple(books.old[o].id for o in sorted(old)),
         new=tuple(books.new[n].id for n in sorted(new)),
-        certainty=min(certainty, *(one.certainty for one in found)) if found else certainty,
+        certainty=min((certainty, *(of_part(one.signs) for one in found))),
     )
 
 
 def left_over(books: Books, found: Iterable[Pairing], looked_at: Iterable[Scored]) -> list[Pairing]:
-    """A repeal or an insertion for each clause that no pairing holds; the surer, the less like another such one it is."""
-    held_old = {label for one in found for label in one.old}
-    held_new = {label for one in found for label in one.new}
-    repeals = {o: 0.0 for o, clause in enumerate(books.old) if clause.id not in held_old}
-    insertions = {n: 0.0 for n, clause in enumerate(books.new) if clause.id not in held_new}
+    """A repeal or an insertion for each clause that no pairing holds."""
+    repeals, insertions = alone(books, found, looked_at)
+    return [
+        *(Pairing(old=(books.old[o].id,), new=(), certainty=of_left_over(signs)) for o, signs in repeals.items()),
+        *(Pairing(old=(), new=(books.new[n].id,), certainty=of_left_over(signs)) for n, signs in insertions.items()),
+    ]
+
+
+def alone(
+    books: Books, found: Iterable[Pairing], looked_at: Iterable[Scored]
+) -> tuple[dict[int, LeftSigns], dict[int, LeftSigns]]:
+    """The old and the new clauses that no pairing holds; the less sure, the more like another such one they are."""
+    held = {("old", label) for one in found for label in one.old} | {("new", label) for one in found for label in one.new}
+    repeals = {o: 0.0 for o, clause in enumerate(books.old) if ("old", clause.id) not in held}
+    insertions = {n: 0.0 for n, clause in enumerate(books.new) if ("new", clause.id) not in held}
     for score, o, n in looked_at:
         if o in repeals and n in insertions:
             repeals[o], insertions[n] = max(repeals[o], score), max(insertions[n], score)
-    return [
-        *(Pairing(old=(books.old[o].id,), new=(), certainty=of_left_over(score)) for o, score in repeals.items()),
-        *(Pairing(old=(), new=(books.new[n].id,), certainty=of_left_over(score)) for n, score in insertions.items()),
-    ]
+
+    def signs(best: Mapping[int, float], profiles: Sequence[Profile]) -> dict[int, LeftSigns]:
+        return {index: LeftSigns(best=score, says=profiles[index].weight / books.weights.rare) for index, score in best.items()}
+
+    return signs(repeals, books.old_profiles), signs(insertions, books.new_profiles)
 
 
 def in_order(books: Books, found: Iterable[Pairing]) -> tuple[Pairing, ...]:

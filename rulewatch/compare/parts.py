@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from rulewatch.compare.certainty import of_part
+from rulewatch.compare.certainty import PartSigns
 from rulewatch.compare.likeness import Profile, Weights
 from rulewatch.compare.outline import Outline
 
@@ -33,11 +33,11 @@ SAME_RULE_WORTH = 0.55
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """One clause that is a part of another: indices of the whole and of the part, and how sure that is."""
+    """One clause that is a part of another: indices of the whole and of the part, and what speaks for it."""
 
     whole: int
     part: int
-    certainty: float
+    signs: PartSigns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +62,7 @@ def parts(wholes: Side, came: Side, candidates: Mapping[int, Sequence[int]], wei
         if now > known:
             heapq.heappush(queue, (now, part, whole))
             continue
-        search.take(part, whole, -known)
+        search.take(part, whole)
         # What stands below a part is near what stood below its whole, which was not known before.
         for child in came.outline.children(part):
             for other in candidates.get(child, ()):
@@ -78,9 +78,9 @@ class _Search:
         self.found: dict[int, Part] = {}
         self._left: dict[int, Counter[str]] = {}
 
-    def take(self, part: int, whole: int, covered: float) -> None:
+    def take(self, part: int, whole: int) -> None:
         """Make a clause a part of a whole."""
-        self.found[part] = Part(whole=whole, part=part, certainty=of_part(covered))
+        self.found[part] = Part(whole=whole, part=part, signs=self.signs(part, whole))
         self._left[whole] = self.left(whole) - Counter(self.came.profiles[part].stems)
 
     def left(self, whole: int) -> Counter[str]:
@@ -91,17 +91,32 @@ class _Search:
         return self._left[whole]
 
     def judge(self, part: int, whole: int) -> float:
-        """How well the part covers what left the whole, 0 where it is no part of it."""
+        """How much speaks for the part, 0 where it is none of the whole."""
         if self.wholes.partner[whole] < 0:
             return 0.0
+        return self.covers(part, whole) or (SAME_RULE_WORTH if self.says_the_same(part, whole) else 0.0)
+
+    def covers(self, part: int, whole: int) -> float:
+        """How well the part covers what left the whole, 0 where that is not enough."""
         theirs, left = self.came.profiles[part], self.left(whole)
         common = self.weights.shared(left, theirs.stems)
         near = self.is_near(part, whole)
         if common >= TELLING * self.weights.rare or (near and common >= NEARLY_ALL * theirs.weight > 0):
             covered = 2 * common / (self.weights.total(left) + theirs.weight) + (NEAR if near else 0.0)
-            if covered >= COVERED:
-                return covered
-        return SAME_RULE_WORTH if self.says_the_same(part, whole) else 0.0
+            return covered if covered >= COVERED else 0.0
+        return 0.0
+
+    def signs(self, part: int, whole: int) -> PartSigns:
+        """What speaks for a part."""
+        theirs, left = self.came.profiles[part], self.left(whole)
+        common, total = self.weights.shared(left, theirs.stems), self.weights.total(left)
+        return PartSigns(
+            of_left=common / total if total else 0.0,
+            of_part=common / theirs.weight if theirs.weight else 0.0,
+            common=common / self.weights.rare,
+            near=self.is_near(part, whole),
+            again=self.covers(part, whole) == 0.0,
+        )
 
     def says_the_same(self, part: int, whole: int) -> bool:
         """Whether the part bears the whole's number and says about the same.
