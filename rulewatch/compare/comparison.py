@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from rulewatch.compare.allowed import Allowed
 from rulewatch.compare.direct import Editions
-from rulewatch.compare.effect import effects, shared_classes, unread_clauses
+from rulewatch.compare.effect import Decided, effects, reread_only, shared_classes, unread_clauses
 from rulewatch.compare.pairing import pair
 from rulewatch.compare.reinterpretation import reread
 from rulewatch.compare.ripple import rippled
 from rulewatch.compare.wording import difference, value_changes
 from rulewatch.model.car import Car
-from rulewatch.model.change import Change, ClassEffect, Comparison, Kind, Pairing
+from rulewatch.model.change import Change, ClassEffect, Comparison, Effect, Kind, Pairing
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.vocabulary import Vocabulary
@@ -91,6 +91,9 @@ def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed 
         )
     reworded = not wording.same and not wording.wording_only
     decided = effects(before, after, editions, allowed, reworded=reworded)
+    otherwise = () if reworded else _reread(before, after, editions, decided.values())
+    if otherwise:
+        decided = reread_only(editions)
     return Change(
         old=before,
         new=after,
@@ -104,8 +107,20 @@ def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed 
         masked_by={name: one.masked_by for name, one in decided.items() if one.masked_by},
         witness={name: one.witnesses for name, one in decided.items() if one.witnesses},
         wording_only=wording.wording_only and not wording.same,
+        reinterpreted=otherwise,
         settled=pairing.settled,
     )
+
+
+def _reread(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, decided: Iterable[Decided]) -> tuple[str, ...]:
+    """What is read otherwise under words that say the same; of a split or join only where it allows other cars."""
+    if len(old) != len(new) and all(one.effect in {Effect.SAME, Effect.UNDECIDED} for one in decided):
+        return ()
+    before, after = (
+        [reading for clause in clauses for reading in edition.readings.get(clause.id, ())]
+        for clauses, edition in ((old, editions.old), (new, editions.new))
+    )
+    return reread(before, after, editions.renumbered)
 
 
 def _kinds(old: Sequence[Clause], new: Sequence[Clause], book: _Book, *, same_text: bool) -> tuple[Kind, ...]:

@@ -8,18 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
+from functools import partial
 
-from rulewatch.compare.keys import (
-    amount_key,
-    bound_subjects,
-    condition_key,
-    condition_subjects,
-    constraint_bounds,
-    minimum_shape,
-    rest_key,
-)
-from rulewatch.compare.ranges import Grants, Move, as_move, bound_order, joined, set_move, sign
+from rulewatch.compare.claims import WEIGHT, Claim, move
+from rulewatch.compare.constraints import Grants
+from rulewatch.compare.guards import related
+from rulewatch.compare.keys import amount_key, condition_key, condition_subjects, constraint_bounds, rest_key
+from rulewatch.compare.ranges import Move, joined
 from rulewatch.model.change import Effect
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
@@ -27,7 +22,6 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import (
     All,
     Bound,
-    Condition,
     Constraint,
     Fixed,
     Linear,
@@ -44,29 +38,17 @@ from rulewatch.model.vocabulary import within
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Claim:
-    """One thing that a reading asks or permits, with a key that pairs it with its like on the other side."""
-
-    key: tuple[str, ...]
-    guard: object
-    what: Constraint | MinimumWeight | WeightAdder
-    about: frozenset[str]  # every quantity and component that it depends on
-    when: Condition | None
-    grants: Grants = ()
-
-    @property
-    def own(self) -> frozenset[str]:
-        """What it depends on besides its condition."""
-        return _depends(self.key, self.what)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class _Moved:
-    """How the claims of one key moved, and what they depend on."""
+    """How the claims of one key moved, and what they and their conditions depend on."""
 
     key: tuple[str, ...]
     move: Move
     about: frozenset[str]
+    hides: bool = False  # whether a claim lets a part be there as it is, or keeps it off the car
+
+    @property
+    def subject(self) -> str:
+        return self.key[1] if len(self.key) > 1 else WEIGHT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,21 +72,25 @@ class Editions:
 def compared(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, name: str) -> Direct:
     """The effect of a change for a class, as far as its claims compare one by one."""
     before, after = readings_for(old, editions.old, name), readings_for(new, editions.new, name)
-    left, right = _claims(before, editions.old), _claims(after, editions.new)
+    left, right = _claims(before, editions.old, name), _claims(after, editions.new, name)
     settled = not any(reading.since or reading.until or reading.instead_of for reading in (*before, *after))
-    settled = settled and not _closes(old, editions.old) and not _closes(new, editions.new)
+    closed, closes = _closes(old, editions.old), _closes(new, editions.new)
+    settled = settled and not closed and not closes
     if _rests(before, editions.renumbered) != _rests(after, {}):
         why = "what it replaces, its dates or how it is measured changed"
         return Direct(effect=Effect.UNDECIDED, why=why, settled=False)
+    if closed != closes:
+        return Direct(effect=Effect.UNDECIDED, why="which parts of the car it closes changed", settled=False)
     if not left and not right:
         return Direct(effect=Effect.SAME, why="asks nothing of a car of this class", settled=settled)
     found = _together(_moves(left, right, editions))
     return replace(found, settled=settled and found.effect is not Effect.UNDECIDED and _exact(left, right))
 
 
-def _closes(clauses: Sequence[Clause], edition: Edition) -> bool:
-    """Whether one of the clauses closes a part of the car."""
-    return any(scope.clause == clause.id for scope in edition.header.closed for clause in clauses)
+def _closes(clauses: Iterable[Clause], edition: Edition) -> set[str]:
+    """The scopes that are closed by some clauses."""
+    ids = {clause.id for clause in clauses}
+    return {scope.scope for scope in edition.header.closed if scope.clause in ids}
 
 
 def readings_for(clauses: Iterable[Clause], edition: Edition, name: str) -> list[Reading]:
@@ -117,35 +103,38 @@ def readings_for(clauses: Iterable[Clause], edition: Edition, name: str) -> list
     ]
 
 
-def _rests(readings: Iterable[Reading], renumbered: Mapping[str, str]) -> list[object]:
-    return sorted((part for reading in readings for part in rest_key(reading, renumbered)), key=repr)
+def _rests(readings: Iterable[Reading], renumbered: Mapping[str, str]) -> list[str]:
+    """What replaces, is dated or is measured, and under which condition."""
+    found = [(condition_key(reading.when), rest_key(reading, renumbered)) for reading in readings]
+    return sorted(repr(one) for one in found if one[1])
 
 
-def _claims(readings: Iterable[Reading], edition: Edition) -> list[_Claim]:
-    claims: list[_Claim] = []
+def _claims(readings: Iterable[Reading], edition: Edition, name: str) -> list[Claim]:
+    claims: list[Claim] = []
     for reading in readings:
-        guard, grants = condition_key(reading.when), _grants(reading, edition)
-        found: list[tuple[tuple[str, ...], Constraint | MinimumWeight | WeightAdder]] = []
-        found += [(("limit", test.subject), test.constraint) for test in reading.limits]
+        grants = _grants(reading, edition)
         # Outside a closed scope everything is permitted already, and an allow changes nothing.
-        found += [(("allow", test.subject), test.constraint) for test in reading.allows if _is_closed(test.subject, edition)]
-        found += [(("minimum",), reading.minimum)] if reading.minimum is not None else []
-        found += [(("adder",), reading.adder)] if reading.adder is not None else []
-        of_guard = condition_subjects(reading.when)
-        claims += [
-            _Claim(key=key, guard=guard, what=what, about=of_guard | _depends(key, what), when=reading.when, grants=grants)
-            for key, what in found
-        ]
+        allows = [test for test in reading.allows if _is_closed(test.subject, edition)]
+        made = partial(
+            Claim,
+            guard=(condition_key(reading.when), reading.since, reading.until, reading.measured),
+            when=reading.when,
+            dated=reading.since is not None or reading.until is not None,
+        )
+        claims += [made(key=("limit", test.subject), what=test.constraint, grants=grants) for test in reading.limits]
+        # A permission is taken as it stands: the book grants nothing on it.
+        claims += [made(key=("allow", test.subject), what=test.constraint) for test in allows]
+        if reading.minimum is not None:
+            claims.append(made(key=("minimum",), what=reading.minimum))
+        if reading.adder is not None:
+            claims.append(made(key=("adder",), what=reading.adder, weights=_weights(edition, name)))
     return claims
 
 
-def _depends(key: tuple[str, ...], what: Constraint | MinimumWeight | WeightAdder) -> frozenset[str]:
-    """The quantities and components that a claim speaks of; every weight rule speaks of the weight."""
-    subject = frozenset(key[1:]) or frozenset({"car.weight"})
-    if isinstance(what, WeightAdder):
-        return subject
-    bounds = (what.bound,) if isinstance(what, MinimumWeight) else constraint_bounds(what)
-    return subject.union(*map(bound_subjects, bounds))
+def _weights(edition: Edition, name: str) -> tuple[MinimumWeight, ...]:
+    """Every minimum weight of a class, in the whole book."""
+    found = [reading for clause in edition.clauses for reading in readings_for((clause,), edition, name)]
+    return tuple(reading.minimum for reading in found if reading.minimum is not None)
 
 
 def _is_closed(subject: str, edition: Edition) -> bool:
@@ -158,69 +147,23 @@ def _grants(reading: Reading, edition: Edition) -> Grants:
     return (reading.tolerance,) if reading.tolerance is not None else edition.header.tolerances
 
 
-def _moves(left: Sequence[_Claim], right: Sequence[_Claim], editions: Editions) -> list[_Moved]:
+def _moves(left: Sequence[Claim], right: Sequence[Claim], editions: Editions) -> list[_Moved]:
     """How each claim moved; claims pair by what they speak of and under which condition."""
     moves = []
     for key in dict.fromkeys(claim.key for claim in (*left, *right)):
         before, after = ([claim for claim in side if claim.key == key] for side in (left, right))
         about = frozenset[str]().union(*(claim.about for claim in (*before, *after)))
-        moves.append(_Moved(key=key, move=_move(key, before, after, editions), about=about))
+        unlike = key[0] == "allow" and not _closed_in_both(key[1], editions)
+        moved = Move.UNSURE if unlike else move(before, after)
+        hides = any(_hides(claim) for claim in (*before, *after))
+        moves.append(_Moved(key=key, move=moved, about=about, hides=hides))
     return moves
-
-
-def _move(key: tuple[str, ...], before: Sequence[_Claim], after: Sequence[_Claim], editions: Editions) -> Move:
-    if key[0] == "allow" and not _closed_in_both(key[1], editions):
-        return Move.UNSURE
-    if not before or not after:
-        return joined(_came_or_went(claim, gained=not before) for claim in (*before, *after))
-    unpaired = list(after)
-    found = []
-    for claim in before:
-        like = next((other for other in unpaired if other.guard == claim.guard), None)
-        if like is None:
-            return Move.UNSURE
-        unpaired.remove(like)
-        found.append(_compare(claim, like))
-    return Move.UNSURE if unpaired else joined(found)
-
-
-def _came_or_went(claim: _Claim, *, gained: bool) -> Move:
-    """A new limit or weight leaves fewer cars; a new permission, or a weight taken off, more."""
-    lightens = isinstance(claim.what, WeightAdder) and _adds(claim.what) < 0
-    return Move.LOOSER if gained == (claim.key[0] == "allow" or lightens) else Move.TIGHTER
 
 
 def _closed_in_both(subject: str, editions: Editions) -> bool:
     """Whether a subject stands in a closed scope on both sides; where one side opened or closed it, more than this changed."""
     sides = (editions.old, editions.new)
     return all(any(within(subject, scope.scope) for scope in edition.header.closed) for edition in sides)
-
-
-def _compare(before: _Claim, after: _Claim) -> Move:
-    match before.what, after.what:
-        case (MinimumWeight() as left, MinimumWeight() as right):
-            if minimum_shape(left) != minimum_shape(right):
-                return Move.UNSURE
-            return as_move(bound_order(left.bound, right.bound), more=Move.TIGHTER)
-        case (WeightAdder() as left_adder, WeightAdder() as right_adder):
-            return as_move(_adder_order(left_adder, right_adder), more=Move.TIGHTER)
-        case ((OneOf() | Range() | Presence()) as left_set, (OneOf() | Range() | Presence()) as right_set):
-            # A wider permission and a wider limit both let more cars in.
-            return set_move(left_set, right_set, before.grants, after.grants)
-    return Move.UNSURE
-
-
-def _adds(adder: WeightAdder) -> Fraction:
-    """A number with the sign of what an adder adds."""
-    return adder.share if adder.share is not None else adder.amount.number if adder.amount is not None else Fraction(0)
-
-
-def _adder_order(left: WeightAdder, right: WeightAdder) -> int | None:
-    if left.share is not None and right.share is not None:
-        return sign(right.share - left.share)
-    if left.amount is not None and right.amount is not None:
-        return sign(right.amount.base - left.amount.base)
-    return None
 
 
 def _together(moves: Sequence[_Moved]) -> Direct:
@@ -230,24 +173,41 @@ def _together(moves: Sequence[_Moved]) -> Direct:
     compared here.
     """
     whole = joined(moved.move for moved in moves)
-    if whole is Move.BOTH and _depend(moves):
+    if (whole is Move.BOTH and _depend(moves)) or _hidden(moves):
         whole = Move.UNSURE
     said = ", ".join(f"{_name(moved.key)} {moved.move.value}" for moved in moves if moved.move is not Move.SAME)
     return Direct(effect=_EFFECTS[whole], why=said or "the readings allow the same cars")
 
 
 def _depend(moves: Sequence[_Moved]) -> bool:
-    """Whether something looser and something tighter speak of the same part of the car."""
-    looser, tighter = (
-        {name for one in moves if one.move is move for name in one.about} for move in (Move.LOOSER, Move.TIGHTER)
+    """Whether something looser and something tighter, of two keys, speak of the same part of the car."""
+    looser, tighter = ([one for one in moves if one.move in {way, Move.BOTH}] for way in (Move.LOOSER, Move.TIGHTER))
+    return any(
+        related(one, other) for more in looser for less in tighter if more != less for one in more.about for other in less.about
     )
-    return _related(looser, tighter)
+
+
+def _hidden(moves: Sequence[_Moved]) -> bool:
+    """Whether something that stayed may rule where something moved: the same quantity's other rule, or a part not there."""
+    stayed = [one for one in moves if one.move is Move.SAME]
+    return any(_may_hide(one, moved) for one in stayed for moved in moves if moved.move is not Move.SAME)
+
+
+def _hides(claim: Claim) -> bool:
+    return isinstance(claim.what, Presence) and (claim.key[0] == "allow" or not claim.what.present)
+
+
+def _may_hide(stayed: _Moved, moved: _Moved) -> bool:
+    if stayed.hides and related(stayed.subject, moved.subject) and (stayed.key[0] != "allow" or moved.key[0] == "allow"):
+        return True
+    weights = {("minimum",), ("adder",)}
+    return stayed.subject == moved.subject and not {stayed.key, moved.key} <= weights
 
 
 def _related(some: Iterable[str], others: Iterable[str]) -> bool:
     """Whether two claims speak of the same part of the car, or of a part and what is under it."""
     known = tuple(others)
-    return any(within(one, other) or within(other, one) for one in some for other in known)
+    return any(related(one, other) for one in some for other in known)
 
 
 def _name(key: tuple[str, ...]) -> str:
@@ -266,7 +226,7 @@ _EFFECTS = {
 # --- Where the direct comparison is exact -----------------------------------------------------------------------------
 
 
-def _exact(left: Sequence[_Claim], right: Sequence[_Claim]) -> bool:
+def _exact(left: Sequence[Claim], right: Sequence[Claim]) -> bool:
     """Whether no claim can hide another, or be met by every car or none: then claim by claim is car by car."""
     claims = (*left, *right)
     if any(len({claim.key for claim in side}) < len(side) for side in (left, right)):
@@ -281,7 +241,7 @@ def _exact(left: Sequence[_Claim], right: Sequence[_Claim]) -> bool:
     return together and all(_is_plain(claim) for claim in claims) and all(_compare_plainly(*pair) for pair in pairs)
 
 
-def _is_plain(claim: _Claim) -> bool:
+def _is_plain(claim: Claim) -> bool:
     """Whether some cars meet a claim, and others do not."""
     tests = claim.when.parts if isinstance(claim.when, All) else () if claim.when is None else (claim.when,)
     subjects = [test.subject for test in tests if isinstance(test, Test)]
@@ -325,7 +285,7 @@ def _is_plain_bound(bound: Bound, subject: str) -> bool:
     return False
 
 
-def _compare_plainly(before: _Claim, after: _Claim | None) -> bool:
+def _compare_plainly(before: Claim, after: Claim | None) -> bool:
     """Whether two claims are of one shape; what came or went must rule out some car."""
     if after is None:
         words = isinstance(before.what, OneOf) and any(isinstance(value, str) for value in before.what.values)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from rulewatch.compare.allowed import Allowed
 from rulewatch.compare.direct import Editions, compared, readings_for
+from rulewatch.compare.keys import condition_key
 from rulewatch.model.change import Effect, Witness
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
@@ -47,6 +48,13 @@ def shared_classes(old: Edition, new: Edition) -> list[str]:
     return [name for name in new.classes if name in old.classes]
 
 
+def reread_only(editions: Editions) -> dict[str, Decided]:
+    """The effect of a change of words alone where the readings differ: the rule is as it was, and read otherwise."""
+    why = "the words say the same; they are read otherwise"
+    decided = Decided(effect=Effect.SAME, why=why, in_book=Effect.SAME)
+    return dict.fromkeys(shared_classes(editions.old, editions.new), decided)
+
+
 def _effect(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, allowed: Allowed | None, name: str) -> Decided:
     direct = compared(old, new, editions, name)
     if allowed is None:
@@ -70,7 +78,12 @@ def _effect(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, al
 
 def _asides(readings: Iterable[Reading]) -> set[str]:
     """What of readings is not compared as logic, because a car's values do not tell it."""
-    return {repr(part) for reading in readings for part in _untold(reading)}
+    return {repr((part, _governed(reading))) for reading in readings for part in _untold(reading)}
+
+
+def _governed(reading: Reading) -> object:
+    """What a reading speaks of, and when."""
+    return condition_key(reading.when), sorted(reading.subjects()), reading.minimum is not None, reading.adder is not None
 
 
 def _untold(reading: Reading) -> Iterator[object]:
@@ -92,4 +105,6 @@ def _unread(clauses: Sequence[Clause], edition: Edition) -> str:
             return f"{clause.id} of {edition.header.season or edition.point} has no reading"
         if any(not reading.is_confirmed(clause.digest) for reading in readings):
             return f"the reading of {clause.id} of {edition.header.season or edition.point} is not confirmed"
+        if any(reading.is_open for reading in readings):
+            return f"a question about {clause.id} of {edition.header.season or edition.point} is not answered"
     return ""

@@ -120,16 +120,15 @@ def reading_key(reading: Reading, renumbered: Mapping[str, str] = MappingProxyTy
         condition_key(reading.when),
         tuple((test.subject, constraint_key(test.constraint)) for test in reading.limits),
         tuple((test.subject, constraint_key(test.constraint)) for test in reading.allows),
-        _minimum_key(reading.minimum),
+        None if reading.minimum is None else minimum_key(reading.minimum),
         None if reading.adder is None else (amount_key(reading.adder.amount), reading.adder.share),
         amount_key(reading.tolerance),
         rest_key(reading, renumbered),
     )
 
 
-def _minimum_key(minimum: MinimumWeight | None) -> object:
-    if minimum is None:
-        return None
+def minimum_key(minimum: MinimumWeight) -> object:
+    """Equal for minimum weights that say the same."""
     return (bound_key(minimum.bound), *minimum_shape(minimum))
 
 

@@ -8,11 +8,20 @@ from datetime import date
 from enum import Enum
 from fractions import Fraction
 
-from rulewatch.compare.keys import amount_key, bound_key, value_key
+from rulewatch.compare.constraints import (
+    NEVER_NEGATIVE,
+    Grants,
+    all_in,
+    bound_size,
+    granted,
+    is_count,
+    is_day,
+    is_empty,
+    plain,
+)
+from rulewatch.compare.keys import amount_key, bound_key, constraint_key
 from rulewatch.model.quantity import Amount
-from rulewatch.model.reading import Bound, Constraint, Fixed, Greatest, Least, Linear, OneOf, Presence, Range, Scalar, Steps
-
-Grants = tuple[Amount, ...]  # tolerances that a book grants on a limit, each for its own dimension
+from rulewatch.model.reading import Bound, Constraint, Fixed, Greatest, Least, Linear, OneOf, Presence, Range, Steps
 
 
 class Move(Enum):
@@ -43,20 +52,49 @@ def joined(moves: Iterable[Move]) -> Move:
 
 def set_move(left: Constraint, right: Constraint, left_grants: Grants = (), right_grants: Grants = ()) -> Move:
     """How the values that a constraint allows moved from `left` to `right`."""
+    left, right = plain(left, left_grants), plain(right, right_grants)
+    if is_empty(left) or is_empty(right):
+        return Move.SAME if constraint_key(left) == constraint_key(right) else Move.UNSURE
+    return _plain_move(left, right, left_grants, right_grants)
+
+
+def _plain_move(left: Constraint, right: Constraint, left_grants: Grants, right_grants: Grants) -> Move:
     match left, right:
         case (Presence(), Presence()):
             return Move.SAME if left.present == right.present else Move.BOTH
         case (OneOf(), OneOf()):
-            return _contained((_all_in(left.values, right), _all_in(right.values, left)))
+            vague = _is_granted_on(left, right, (left_grants, right_grants))
+            return Move.UNSURE if vague else _contained((all_in(left.values, right), all_in(right.values, left)))
         case (OneOf(), Range()):
-            inside = _all_in(left.values, right)
-            return Move.UNSURE if inside is None else Move.LOOSER if inside else Move.BOTH
+            return _widened(left, right, right_grants, more=Move.LOOSER)
         case (Range(), OneOf()):
-            inside = _all_in(right.values, left)
-            return Move.UNSURE if inside is None else Move.TIGHTER if inside else Move.BOTH
+            return _widened(right, left, left_grants, more=Move.TIGHTER)
         case (Range(), Range()):
             return _range_move(left, right, left_grants, right_grants)
     return Move.UNSURE
+
+
+def _widened(values: OneOf, wide: Range, grants: Grants, *, more: Move) -> Move:
+    """How single values moved to a range of them, `more` where the range holds all; what is counted may fill a list."""
+    inside = all_in(values.values, wide)
+    bounds = [bound for bound in (wide.low, wide.high) if bound is not None]
+    if inside is None or any(is_day(bound) or is_count(bound) or granted(bound, grants) for bound in bounds):
+        return Move.UNSURE
+    return more if inside else Move.BOTH
+
+
+def _is_granted_on(left: OneOf, right: OneOf, grants: tuple[Grants, Grants]) -> bool:
+    """Whether what a book grants on single values may make lists the same, or others than they look."""
+    values = [Fixed(value=value) for value in (*left.values, *right.values) if isinstance(value, Amount)]
+    before, after = ([granted(value, side) for value in values] for side in grants)
+    return before != after or (any(before) and min(len(left.values), len(right.values)) > 1)
+
+
+def united(left: Constraint, right: Constraint) -> Constraint | None:
+    """What at least one of two constraints allows; None where that is no single constraint."""
+    if isinstance(left, OneOf) and isinstance(right, OneOf):
+        return OneOf(values=left.values + right.values)
+    return {Move.SAME: left, Move.TIGHTER: left, Move.LOOSER: right}.get(set_move(left, right))
 
 
 def _contained(answers: tuple[bool | None, bool | None]) -> Move:
@@ -70,27 +108,6 @@ def _contained(answers: tuple[bool | None, bool | None]) -> Move:
     return moves.get(answers, Move.UNSURE)
 
 
-def _all_in(values: Iterable[Scalar], constraint: OneOf | Range) -> bool | None:
-    """Whether every value meets a constraint with fixed bounds; None where a bound is not fixed."""
-    answers = [_value_in(value, constraint) for value in values]
-    return None if None in answers else all(answers)
-
-
-def _value_in(value: Scalar, constraint: OneOf | Range) -> bool | None:
-    if isinstance(constraint, OneOf):
-        return any(value_key(value) == value_key(other) for other in constraint.values)
-    size = _size(value)
-    for bound, strict, way in ((constraint.low, constraint.low_strict, 1), (constraint.high, constraint.high_strict, -1)):
-        if bound is None:
-            continue
-        if not isinstance(bound, Fixed) or size is None:
-            return None
-        room = way * (size - _bound_size(bound))
-        if room < 0 or (strict and room == 0):
-            return False
-    return True
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _End:
     """One end of a range: its bound (None: open), whether it is strict, and what the book grants on it."""
@@ -99,12 +116,18 @@ class _End:
     strict: bool
     grants: Grants
 
-    def granted(self) -> Fraction:
-        """The tolerance on this end, as a difference in base units."""
-        if not isinstance(self.bound, Fixed) or not isinstance(self.bound.value, Amount):
-            return Fraction(0)
-        dimension = self.bound.value.unit.dimension
-        return next((grant.span for grant in self.grants if grant.unit.dimension == dimension), Fraction(0))
+    @property
+    def worked_out(self) -> bool:
+        """Whether the bound differs from car to car, so that it does not show what is granted on it."""
+        return self.bound is not None and not isinstance(self.bound, Fixed)
+
+    @property
+    def at_most_nothing(self) -> bool:
+        """Whether the end is open or takes away no more than what no car has: less than nothing."""
+        if self.bound is None:
+            return True
+        value = self.bound.value if isinstance(self.bound, Fixed) else None
+        return isinstance(value, Amount) and value.unit.dimension in NEVER_NEGATIVE and value.base <= 0
 
 
 def _range_move(left: Range, right: Range, left_grants: Grants, right_grants: Grants) -> Move:
@@ -123,10 +146,16 @@ def _range_move(left: Range, right: Range, left_grants: Grants, right_grants: Gr
 
 def _edge_move(left: _End, right: _End, *, up: bool) -> Move:
     """How one end of a range moved; an end that is not there lies beyond all others."""
+    if not up and left.at_most_nothing and right.at_most_nothing and not (left.bound is None and right.bound is None):
+        return Move.SAME if left == right else Move.UNSURE
     if left.bound is None or right.bound is None:
         return Move.SAME if left.bound is right.bound else (Move.TIGHTER if left.bound is None else Move.LOOSER)
-    granted = right.granted() - left.granted()
-    order = bound_order(left.bound, right.bound, granted if up else -granted)
+    if (left.worked_out or right.worked_out) and list(map(amount_key, left.grants)) != list(map(amount_key, right.grants)):
+        return Move.UNSURE
+    shift = granted(right.bound, right.grants) - granted(left.bound, left.grants)
+    order = bound_order(left.bound, right.bound, shift if up else -shift)
+    if left.strict != right.strict and is_count(left.bound) and is_count(right.bound):
+        return Move.UNSURE  # up to 6 gears are fewer than 7, and 6.5 to 1 is neither
     if order == 0 and left.strict != right.strict:
         return Move.TIGHTER if right.strict else Move.LOOSER
     return as_move(order, more=Move.LOOSER if up else Move.TIGHTER)
@@ -138,7 +167,7 @@ def bound_order(left: Bound, right: Bound, shift: Fraction = Fraction(0)) -> int
         case (Fixed(), Fixed()):
             if isinstance(left.value, date) != isinstance(right.value, date):
                 return None
-            return sign(_bound_size(right) + shift - _bound_size(left))
+            return sign(bound_size(right) + shift - bound_size(left))
         case (Linear(), Linear()):
             same = (left.of, left.sheet) == (right.of, right.sheet) and amount_key(left.rate) == amount_key(right.rate)
             return sign(_plus(right) - _plus(left) + shift) if same else None
@@ -171,16 +200,6 @@ def _edges(steps: Steps) -> list[Fraction]:
 
 def _plus(bound: Linear) -> Fraction:
     return bound.plus.span if bound.plus is not None else Fraction(0)
-
-
-def _bound_size(bound: Fixed) -> Fraction:
-    return bound.value.base if isinstance(bound.value, Amount) else Fraction(bound.value.toordinal())
-
-
-def _size(value: Scalar) -> Fraction | None:
-    if isinstance(value, Amount):
-        return value.base
-    return Fraction(value.toordinal()) if isinstance(value, date) else None
 
 
 def sign(number: Fraction) -> int:
