@@ -19,14 +19,12 @@ Compare = Callable[[Edition, Edition], Comparison]
 Located = tuple[Threads, Thread]
 
 
-def seasons(
-    library: Library, workspace: Workspace, body: str, *, revision: str = "", most: int | None = None
-) -> tuple[Edition, ...]:
+def seasons(workspace: Workspace, body: str, *, revision: str = "", most: int | None = None) -> tuple[Edition, ...]:
     """A body's newest edition and those before it, as each names its previous one, from old to new; the newest `most` of them."""
     headers = workspace.headers(body)
     season, found = workspace.latest(body), dict[str, Edition]()
     while season in headers and season not in found and (most is None or len(found) < most):
-        edition = library.edition(Point(body=body, season=season, revision=revision))
+        edition = workspace.edition(Point(body=body, season=season, revision=revision))
         if edition is None:
             break
         found[season] = edition
@@ -34,9 +32,9 @@ def seasons(
     return tuple(reversed(found.values()))
 
 
-def course(library: Library, editions: Sequence[Edition], compare: Compare) -> Course:
+def course(workspace: Workspace, editions: Sequence[Edition], compare: Compare) -> Course:
     """The seasons, each as published and after each day on which bulletins came into force, compared one with the next."""
-    stages = [stage for edition in editions for stage in _stages(library, edition)]
+    stages = [stage for edition in editions for stage in _stages(workspace, edition)]
     return Course(
         points=tuple(point for point, _ in stages),
         editions=tuple(edition for _, edition in stages),
@@ -44,13 +42,13 @@ def course(library: Library, editions: Sequence[Edition], compare: Compare) -> C
     )
 
 
-def _stages(library: Library, edition: Edition) -> Iterator[tuple[Point, Edition]]:
+def _stages(workspace: Workspace, edition: Edition) -> Iterator[tuple[Point, Edition]]:
     """One season's points, with the edition at each; the last is the edition that has every bulletin."""
     published = replace(edition.point, selector=Selector.PUBLISHED)
     days = sorted({bulletin.effective for bulletin in edition.applied})
     points = (published, *(replace(edition.point, selector=Selector.DATE, day=day) for day in days))
     for point in points[:-1]:
-        stage = library.edition(point)
+        stage = workspace.edition(point)
         if stage is not None:
             yield point, stage
     yield points[-1], edition
@@ -68,7 +66,7 @@ def locate(library: Library, name: ClauseName, compare: Compare) -> Located | Fa
     if name.body not in workspace.bodies:
         if name.point is not None or name.revision:
             return _fault("unknown-edition", name, f"no body `{name.body}`", expected=_one_of(workspace.bodies))
-        named, clause = _bodies_with(library, workspace, name.text), name.text
+        named, clause = _bodies_with(workspace, name.text), name.text
     if name.point is not None and name.point.season not in workspace.seasons(name.body):
         found = f"{name.body} has no season `{name.point.season}`"
         return _fault("unknown-edition", name, found, expected=_one_of(workspace.seasons(name.body)))
@@ -78,8 +76,8 @@ def locate(library: Library, name: ClauseName, compare: Compare) -> Located | Fa
     # Where none has it now or had it at a season's end, it may have stood until a bulletin.
     threads = []
     for body in named or workspace.bodies:
-        editions = seasons(library, workspace, body, revision=name.revision)
-        threads.append(Threads(course=course(library, editions, compare)))
+        editions = seasons(workspace, body, revision=name.revision)
+        threads.append(Threads(course=course(workspace, editions, compare)))
         thread = threads[-1].find(body, clause, name.point)
         if thread is not None:
             return threads[-1], thread
@@ -135,9 +133,9 @@ def _lines(workspace: Workspace, station: Station, revision: str) -> Iterator[tu
                 yield path, line
 
 
-def _bodies_with(library: Library, workspace: Workspace, clause: str) -> list[str]:
+def _bodies_with(workspace: Workspace, clause: str) -> list[str]:
     """The bodies whose newest edition has a clause; where none has, those that ever had it."""
-    ever = {body: seasons(library, workspace, body) for body in workspace.bodies}
+    ever = {body: seasons(workspace, body) for body in workspace.bodies}
     for editions in ({body: found[-1:] for body, found in ever.items()}, ever):
         having = [body for body, found in editions.items() if any(clause in edition.by_id for edition in found)]
         if having:

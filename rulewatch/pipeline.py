@@ -22,6 +22,7 @@ from rulewatch.assess.impact import impacts
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
+from rulewatch.compare.threads import Threads
 from rulewatch.library import Library
 from rulewatch.model.car import Car, Entry
 from rulewatch.model.change import Comparison
@@ -58,22 +59,12 @@ def compare(root: Path, old: Point, new: Point) -> Result[Comparison]:
     """Compare the books at two points."""
     with Library(root) as library:
         before, after = library.edition(old), library.edition(new)
-        if before is None or after is None:
-            return Result(value=None, faults=library.faults)
-        library.settled(before, after)
-        faults = library.faults  # cars are only there to stay near to: what is wrong with one is no fault of the books
-        return Result(value=_compared(library, before, after, logic=True), faults=faults)
+        comparison = _compared(library, before, after) if before is not None and after is not None else None
+        return Result(value=comparison, faults=library.faults)
 
 
-def _compared(library: Library, old: Edition, new: Edition, *, logic: bool = False) -> Comparison:
-    """Two editions compared; with `logic`, what their readings allow too, with witnesses near to the newer one's cars."""
-    if not logic:
-        return compare_editions(old, new, library.settled(old, new))
-    workspaces = [None if each.point.file else library.workspace(each.point.revision) for each in (old, new)]
-    before, after = workspaces
-    vocabulary = before.vocabulary.joined(after.vocabulary) if before is not None and after is not None else None
-    cars = after.cars if after is not None else ()
-    return compare_editions(old, new, library.settled(old, new), vocabulary=vocabulary, cars=cars)
+def _compared(library: Library, old: Edition, new: Edition) -> Comparison:
+    return compare_editions(old, new, library.settled(old, new))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,12 +75,10 @@ class History:
     comparisons: tuple[Comparison, ...]
 
 
-def _history(library: Library, workspace: Workspace, body: str, most: int | None = None, *, logic: bool = False) -> History:
+def _history(library: Library, workspace: Workspace, body: str, most: int | None = None) -> History:
     """The editions of a body, the newest `most` of them, as each names its previous one."""
-    editions = courses.seasons(library, workspace, body, most=most)
-    return History(
-        editions=editions, comparisons=tuple(_compared(library, old, new, logic=logic) for old, new in pairwise(editions))
-    )
+    editions = courses.seasons(workspace, body, most=most)
+    return History(editions=editions, comparisons=tuple(_compared(library, old, new) for old, new in pairwise(editions)))
 
 
 def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[tuple[Timeline, Vocabulary]]:
@@ -111,6 +100,17 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
         if isinstance(value, Fault):
             return Result(value=None, faults=in_order((*library.faults, value)))
         return Result(value=(value, workspace.vocabulary), faults=library.faults)
+
+
+def _timelines(library: Library, workspace: Workspace, history: History) -> Iterator[Timeline]:
+    """Every rule of a body to which anything ever happened. What the history has compared is not compared again."""
+    known = {(id(one.old), id(one.new)): one for one in history.comparisons}
+
+    def compared(old: Edition, new: Edition) -> Comparison:
+        return known.get((id(old), id(new))) or _compared(library, old, new)
+
+    threads = Threads(course=courses.course(workspace, history.editions, compared))
+    return (one for one in map(threads.timeline, threads.all) if one.has_history)
 
 
 # --- Verdicts and impacts ---------------------------------------------------------------------------------------------
@@ -165,14 +165,16 @@ def impact(
 # --- Everything: verify and publish -----------------------------------------------------------------------------------
 
 
-def site(root: Path, day: date) -> Result[SiteInput]:
-    """Work out everything that the site shows for a day, what is open among it. Every season is read, so every fault is found."""
+def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
+    """Work out everything that the site shows for a day, what is open among it. Every season is read, so every fault is found.
+
+    Without `timelines` the rules are not followed through the bulletins, which takes a comparison for each.
+    """
     with Library(root) as library:
         workspace = library.workspace()
         if workspace is None:
             return Result(value=None, faults=library.faults)
-        found = (_history(library, workspace, body, logic=True) for body in workspace.bodies)
-        histories = [history for history in found if history.editions]
+        histories = [history for body in workspace.bodies if (history := _history(library, workspace, body)).editions]
         everything = _everything(library, workspace, histories)
         wrong = checks.run(checks.FAULTS, replace(everything, editions=tuple(_every_edition(library, workspace))))
         value = SiteInput(
@@ -189,6 +191,9 @@ def site(root: Path, day: date) -> Result[SiteInput]:
             lineages={
                 key: rule for history in histories for key, rule in lineages(history.editions, history.comparisons).items()
             },
+            timelines=tuple(one for history in histories for one in _timelines(library, workspace, history))
+            if timelines
+            else (),
             open_points=workspace.with_lines(checks.run(checks.OPEN, everything)),
             crew=workspace.crew,
         )

@@ -10,7 +10,6 @@ import click
 from rulewatch import pipeline
 from rulewatch.cli.output import needed, print_faults, print_json, say, width, wrapped
 from rulewatch.cli.timeline_chart import chart
-from rulewatch.model.edition import Selector
 from rulewatch.model.fault import Fault
 from rulewatch.model.timeline import Line, Scope, Station, Timeline
 from rulewatch.model.vocabulary import Vocabulary
@@ -64,8 +63,13 @@ class _Printer:
 
     def all(self) -> None:
         last, body = self.timeline.last, self.timeline.body
-        say(f"{last.id}  {last.heading}".rstrip() + f"  ({body.name})", bold=True)
-        click.echo(wrapped([(last.folded.removeprefix(last.heading).strip(), {})]))
+        click.echo(wrapped([(f"{last.id}  {last.heading}", {"bold": True})], indent=""))
+        first = self.timeline.lineage
+        click.echo(wrapped([(f"{body.name}; first known as {first.clause} in {first.season}", {})]))
+        text = last.folded.removeprefix(last.heading).strip()
+        if text:
+            click.echo()
+            click.echo(wrapped([(text, {})]))
         for line in self.timeline.lines:
             click.echo()
             click.echo(wrapped([(line_words(line, self.vocabulary, body.classes), {})], indent=""))
@@ -82,10 +86,7 @@ class _Printer:
             say(f"{INDENT}{value_words(line.values[0], self.vocabulary)} throughout")
             return
         stations = self.timeline.stations
-        labels = [
-            station.point.season if station.point.selector is Selector.PUBLISHED else f"+{','.join(station.bulletins)}"
-            for station in stations
-        ]
+        labels = [station_words(station) for station in stations]
         days = [station.day for station in stations]
         for row in chart(line, labels, days, self.vocabulary, width() - len(INDENT)):
             say(INDENT + row)

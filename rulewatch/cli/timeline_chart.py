@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from rulewatch.model.quantity import Amount
-from rulewatch.model.timeline import Line, Value, value_key
+from rulewatch.model.timeline import Line, Value, distinct, value_key
 from rulewatch.model.vocabulary import Vocabulary
-from rulewatch.publish.scale import places
+from rulewatch.publish.scale import places, spaced
 from rulewatch.publish.timeline_words import value_words
 
 WIDEST, NARROWEST = 60, 20
@@ -35,8 +35,7 @@ def chart(line: Line, labels: Sequence[str], days: Sequence[date | None], vocabu
 
 def _rows(line: Line) -> dict[object, Value]:
     """The different values: amounts from the greatest down, then what is no amount, in the order of time."""
-    found = {value_key(value): value for value in line.values if value is not None}
-    return dict(sorted(found.items(), key=lambda one: -one[1].base if isinstance(one[1], Amount) else 0))
+    return dict(sorted(distinct(line.values).items(), key=lambda one: -one[1].base if isinstance(one[1], Amount) else 0))
 
 
 def _drawn(key: object, keys: Sequence[object], columns: Sequence[int], wide: int) -> str:
@@ -58,10 +57,8 @@ def _drawn(key: object, keys: Sequence[object], columns: Sequence[int], wide: in
 
 
 def _axis(labels: Sequence[str], columns: Sequence[int], wide: int) -> str:
-    """The labels under their stations; one that would run into the label before it is left out."""
-    row, free = "", 0
-    for label, column in zip(labels, columns, strict=True):
-        if column >= free and column + len(label) <= wide + 4:
-            row = row.ljust(column) + label
-            free = column + len(label) + 1
+    """The labels under their stations; one that would run into another is left out."""
+    row = ""
+    for at, place in sorted(spaced(columns, [len(label) for label in labels], wide, gap=1), key=lambda one: one[1]):
+        row = row.ljust(int(place)) + labels[at]
     return row

@@ -24,7 +24,7 @@ def command(root: Path, *, strict: bool, as_json: bool) -> None:
     Wrong is what cannot be used as it is; open is what waits for someone: clauses that are unread, readings that are
     unconfirmed, questions that are unanswered, values that are unmeasured, pairs of clauses that are unsure.
     """
-    result = pipeline.site(root, today())
+    result = pipeline.site(root, today(), timelines=False)
     # What a file with a fault leaves out is not open, it is wrong.
     faulty = {fault.place.path for fault in result.wrong}
     waiting = [

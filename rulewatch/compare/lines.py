@@ -8,12 +8,19 @@ from fractions import Fraction
 
 from rulewatch.compare.keys import condition_key
 from rulewatch.model.quantity import Amount, NumberStyle, Unit
-from rulewatch.model.reading import Bound, Condition, Constraint, Fixed, OneOf, Presence, Reading, Test
+from rulewatch.model.reading import Bound, Condition, Fixed, OneOf, Presence, Range, Reading, Test
 from rulewatch.model.running_text import find_amounts
-from rulewatch.model.timeline import Line, Sense, Station, Value, value_key
+from rulewatch.model.timeline import Fitting, Line, Sense, Station, Value, value_key
 
 WEIGHT = "car.weight"
 PERCENT = Unit(symbol="%", dimension="1", factor=Fraction(1, 100))
+# What a limit and an allowance say of a part that is there, or not.
+FITTINGS = {
+    (False, True): Fitting.REQUIRED,
+    (False, False): Fitting.FORBIDDEN,
+    (True, True): Fitting.PERMITTED,
+    (True, False): Fitting.OPTIONAL,
+}
 # Of two values of one kind at once, a car must keep the tighter.
 LOWER_IS_TIGHTER = frozenset({Sense.MOST, Sense.UNDER})
 
@@ -104,14 +111,15 @@ def _in_text(text: str, classes: tuple[str, ...], style: NumberStyle) -> Iterato
 
 
 def _of_test(test: Test, reading: Reading, classes: tuple[str, ...], *, permitted: bool) -> Iterator[_Said]:
+    if isinstance(test.constraint, Presence):
+        fitting = FITTINGS[permitted, test.constraint.present]
+        yield _Said(subject=test.subject, sense=Sense.EXACTLY, value=fitting, classes=classes, when=reading.when)
+        return
     for sense, value in _ends(test.constraint):
         yield _Said(subject=test.subject, sense=sense, value=value, classes=classes, permitted=permitted, when=reading.when)
 
 
-def _ends(constraint: Constraint) -> Iterator[tuple[Sense, Value]]:
-    if isinstance(constraint, Presence):
-        yield Sense.EXACTLY, constraint
-        return
+def _ends(constraint: OneOf | Range) -> Iterator[tuple[Sense, Value]]:
     if isinstance(constraint, OneOf):
         first = constraint.values[0]
         yield Sense.EXACTLY, first if len(constraint.values) == 1 and isinstance(first, Amount) else constraint

@@ -11,6 +11,7 @@ from rulewatch.model.change import Comparison, Lineage
 from rulewatch.model.edition import Body, Edition
 from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Assessment, Impact
+from rulewatch.model.timeline import Timeline
 from rulewatch.model.vocabulary import Vocabulary
 
 
@@ -39,6 +40,7 @@ class SiteInput:
     newest two at least where there are two; `comparisons` those of consecutive editions, old to new, and `impacts` those of the
     newest.
     `lineages` names the rule that each clause is, by body, season and number.
+    `timelines` has one for each rule to which anything ever happened.
     `assessments` has one for each entry, at its body's newest edition. `open_points` is what `verify` finds open.
     """
 
@@ -53,5 +55,6 @@ class SiteInput:
     assessments: tuple[Assessment, ...] = ()
     impacts: tuple[ImpactReport, ...] = ()
     lineages: Mapping[tuple[str, str, str], Lineage] = field(default_factory=dict)
+    timelines: tuple[Timeline, ...] = ()
     open_points: tuple[Fault, ...] = ()
     crew: Crew = field(default_factory=Crew)

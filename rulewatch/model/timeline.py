@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -12,7 +12,7 @@ from rulewatch.model.change import Change, Comparison, Effect, Lineage
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Body, Edition, Point
 from rulewatch.model.quantity import Amount
-from rulewatch.model.reading import Bound, Condition, OneOf, Presence, Reading
+from rulewatch.model.reading import Bound, Condition, OneOf, Reading
 
 # Fewer cases than this tell nothing about what is usual (common practice, no source).
 FEW = 3
@@ -84,8 +84,17 @@ class Sense(StrEnum):
     STATED = "stated in the text"
 
 
-# An amount or day; whether a part is there; one of several values; a bound that is worked out from other values.
-Value = Amount | date | Presence | OneOf | Bound
+class Fitting(StrEnum):
+    """What a rule says of a part as such."""
+
+    REQUIRED = "must be fitted"
+    PERMITTED = "may be fitted"
+    OPTIONAL = "may be left out"
+    FORBIDDEN = "forbidden"
+
+
+# An amount or day; whether a part may be there; one of several values; a bound that is worked out from other values.
+Value = Amount | date | Fitting | OneOf | Bound
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +102,7 @@ class Line:
     """One value through the stations: a limit of a reading for some classes, or an amount of the text where that is unread.
 
     `values` has one for each station, None where the rule says nothing of the kind. `subject` is the quantity or component,
-    empty for an amount of the text; `permitted` marks what a closed scope allows; `when` is the reading's condition.
+    empty for an amount of the text; `permitted` marks values that a closed scope allows; `when` is the reading's condition.
     """
 
     subject: str
@@ -112,6 +121,15 @@ class Line:
 def value_key(value: Value | None) -> object:
     """Equal for values of the same size, whatever their units."""
     return (value.unit.dimension, value.base) if isinstance(value, Amount) else repr(value)
+
+
+def distinct(values: Sequence[Value | None]) -> dict[object, Value]:
+    """The values of different sizes by their keys, in the order of time, each as it was first written."""
+    found: dict[object, Value] = {}
+    for value in values:
+        if value is not None:
+            found.setdefault(value_key(value), value)
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -240,10 +240,42 @@ class ReadingView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChartView:
+    """A value over time: what it is, and its picture."""
+
+    title: str
+    picture: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationView:
+    """A row of a clause's history: when, under which number, what became of it, what it says, and who confirmed that."""
+
+    label: str
+    since: str
+    number: Link
+    state: str
+    values: tuple[str, ...]
+    effects: tuple[EffectView, ...]
+    confirmed: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseView:
+    """A clause's history: the values that moved as charts, and everything as a table behind them, with how usual that is."""
+
+    summary: str
+    charts: tuple[ChartView, ...]
+    stations: tuple[StationView, ...]
+    habits: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ClauseView:
     """One clause as it stands. `level` is its heading's, 0 for a clause without one.
 
-    `lasting` is an anchor that stays with the rule through all its numbers; `first` says where it stood under its first one.
+    `lasting` is an anchor that stays with the rule through all its numbers; `first` says where it stood under its first one,
+    and `now` where the rule of an older book stands today. `course` is its history, on the newest page that it has.
     """
 
     id: str
@@ -258,6 +290,8 @@ class ClauseView:
     kinds: tuple[str, ...]
     lasting: str
     first: Link | None
+    now: Link | None
+    course: CourseView | None
     referred_from: tuple[ClauseLink, ...]
     impacts: tuple[ImpactLine, ...]
 

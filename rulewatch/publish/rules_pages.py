@@ -13,6 +13,7 @@ from rulewatch.publish.atlas import Atlas, Book, Chapter
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.clause_text import clause_html
 from rulewatch.publish.comparison_page import impact_line
+from rulewatch.publish.courses import Courses
 from rulewatch.publish.front import bulletin_brief, comparison_brief, countdowns, to_scale
 from rulewatch.publish.page_model import ChapterPage, EditionPage
 from rulewatch.publish.page_parts import Cell, ChapterBrief, ClauseView, Frame, ImpactLine, Link, ReadingView
@@ -40,10 +41,10 @@ def edition_page(atlas: Atlas, book: Book) -> EditionPage:
     )
 
 
-def chapter_pages(atlas: Atlas, book: Book) -> Iterator[ChapterPage]:
-    """The pages of an edition's chapters, in the order of the book."""
+def chapter_pages(atlas: Atlas, book: Book, courses: Courses) -> Iterator[ChapterPage]:
+    """The pages of an edition's chapters, in the order of the book, with their clauses' histories."""
     chapters = book.chapters
-    builder = _Chapters(atlas, book)
+    builder = _Chapters(atlas, book, courses)
     for place, chapter in enumerate(chapters):
         before = chapters[place - 1] if place else None
         after = chapters[place + 1] if place + 1 < len(chapters) else None
@@ -82,8 +83,8 @@ def is_unread(book: Book, clause: Clause) -> bool:
 class _Chapters:
     """Builds the chapter pages of one edition."""
 
-    def __init__(self, atlas: Atlas, book: Book) -> None:
-        self.atlas, self.book = atlas, book
+    def __init__(self, atlas: Atlas, book: Book, courses: Courses) -> None:
+        self.atlas, self.book, self.courses = atlas, book, courses
         self.comparison = atlas.comparison_into.get((book.body, book.season))
         classes = book.edition.body.classes
         self.classes: Mapping[str, str] = {name: classes.get(name, name) for name in book.edition.classes}
@@ -159,6 +160,8 @@ class _Chapters:
             kinds=tuple(KINDS[kind].word for kind in KINDS if change and kind in change.kinds),
             lasting=links.lasting_anchor(lineage) if lineage else "",
             first=self.first_place(path, clause, lineage),
+            now=self.courses.now(path, book, clause),
+            course=self.courses.of(path, book, clause),
             referred_from=tuple(book.link(path, each) for each in book.referred_from.get(clause.id, ()) if each != clause.id),
             impacts=self.impact_lines(path, change),
         )

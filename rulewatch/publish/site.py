@@ -13,6 +13,7 @@ from rulewatch.publish.atlas import Atlas
 from rulewatch.publish.car_pages import car_page
 from rulewatch.publish.cautions import CAUTIONS
 from rulewatch.publish.comparison_page import compare_page, data_path
+from rulewatch.publish.courses import Courses
 from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_bytes, schema_bytes
 from rulewatch.publish.front import front_page
 from rulewatch.publish.page_model import HowToReadPage, OpenPage, Page
@@ -41,9 +42,10 @@ def site_pages(atlas: Atlas) -> Iterator[Page]:
     yield open_page(atlas)
     for comparison in atlas.site.comparisons:
         yield compare_page(atlas, comparison)
+    courses = Courses(atlas)
     for book in atlas.books:
         yield edition_page(atlas, book)
-        yield from chapter_pages(atlas, book)
+        yield from chapter_pages(atlas, book, courses)
     for car in atlas.site.cars:
         yield car_page(atlas, car)
 

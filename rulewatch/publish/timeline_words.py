@@ -9,8 +9,8 @@ from fractions import Fraction
 from rulewatch.model.change import Effect, Kind
 from rulewatch.model.edition import Selector
 from rulewatch.model.quantity import Amount
-from rulewatch.model.reading import OneOf, Presence
-from rulewatch.model.timeline import FEW, Habit, Line, Scope, Sense, Station, Timeline, Value
+from rulewatch.model.reading import OneOf
+from rulewatch.model.timeline import FEW, Fitting, Habit, Line, Scope, Sense, Station, Timeline, Value
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.reading_words import bound_words, capital, condition_words, constraint_words
 from rulewatch.publish.room import amount_words
@@ -39,7 +39,7 @@ def state_words(station: Station, *, first: bool) -> str:
         return "read otherwise, under the same words" if change.reinterpreted else "as before"
     words = [KINDS[kind].word for kind in KINDS if kind in change.kinds]
     if change.wording_only:
-        words[words.index(KINDS[Kind.SUBSTITUTION].word)] += " without effect"
+        words[words.index(KINDS[Kind.SUBSTITUTION].word)] += " (wording only)"
     old, new = (listed([clause.id for clause in clauses]) for clauses in (change.old, change.new))
     if Kind.SPLIT in change.kinds:
         words.append(f"from {old}" if first else f"into {new}")
@@ -86,7 +86,9 @@ def value_words(value: Value | None, vocabulary: Vocabulary) -> str:
         return amount_words(value)
     if isinstance(value, date):
         return day_words(value)
-    if isinstance(value, Presence | OneOf):
+    if isinstance(value, Fitting):
+        return value.value
+    if isinstance(value, OneOf):
         return constraint_words(value, vocabulary)
     return bound_words(value, vocabulary)
 
