@@ -59,12 +59,22 @@ def compare(root: Path, old: Point, new: Point) -> Result[Comparison]:
     """Compare the books at two points."""
     with Library(root) as library:
         before, after = library.edition(old), library.edition(new)
-        comparison = _compared(library, before, after) if before is not None and after is not None else None
-        return Result(value=comparison, faults=library.faults)
+        if before is None or after is None:
+            return Result(value=None, faults=library.faults)
+        library.settled(before, after)
+        faults = library.faults  # cars are only there to stay near to: what is wrong with one is no fault of the books
+        return Result(value=_compared(library, before, after, logic=True), faults=faults)
 
 
-def _compared(library: Library, old: Edition, new: Edition) -> Comparison:
-    return compare_editions(old, new, library.settled(old, new))
+def _compared(library: Library, old: Edition, new: Edition, *, logic: bool = False) -> Comparison:
+    """Two editions compared; with `logic`, what their readings allow too, with witnesses near to the newer one's cars."""
+    if not logic:
+        return compare_editions(old, new, library.settled(old, new))
+    workspaces = [None if each.point.file else library.workspace(each.point.revision) for each in (old, new)]
+    before, after = workspaces
+    vocabulary = before.vocabulary.joined(after.vocabulary) if before is not None and after is not None else None
+    cars = after.cars if after is not None else ()
+    return compare_editions(old, new, library.settled(old, new), vocabulary=vocabulary, cars=cars)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,10 +85,12 @@ class History:
     comparisons: tuple[Comparison, ...]
 
 
-def _history(library: Library, workspace: Workspace, body: str, most: int | None = None) -> History:
+def _history(library: Library, workspace: Workspace, body: str, most: int | None = None, *, logic: bool = False) -> History:
     """The editions of a body, the newest `most` of them, as each names its previous one."""
     editions = courses.seasons(workspace, body, most=most)
-    return History(editions=editions, comparisons=tuple(_compared(library, old, new) for old, new in pairwise(editions)))
+    return History(
+        editions=editions, comparisons=tuple(_compared(library, old, new, logic=logic) for old, new in pairwise(editions))
+    )
 
 
 def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[tuple[Timeline, Vocabulary]]:
@@ -87,7 +99,7 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
     The vocabulary is that of the workspace, which names the quantities.
     """
     with Library(root) as library:
-        found = courses.locate(library, name, partial(_compared, library))
+        found = courses.locate(library, name, partial(_compared, library, logic=True))
         workspace = library.workspace(name.revision)
         if isinstance(found, Fault):
             return Result(value=None, faults=in_order((*library.faults, found)))
@@ -107,7 +119,7 @@ def _timelines(library: Library, workspace: Workspace, history: History) -> Iter
     known = {(id(one.old), id(one.new)): one for one in history.comparisons}
 
     def compared(old: Edition, new: Edition) -> Comparison:
-        return known.get((id(old), id(new))) or _compared(library, old, new)
+        return known.get((id(old), id(new))) or _compared(library, old, new, logic=True)
 
     threads = Threads(course=courses.course(workspace, history.editions, compared))
     return (one for one in map(threads.timeline, threads.all) if one.has_history)
@@ -168,13 +180,15 @@ def impact(
 def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
     """Work out everything that the site shows for a day, what is open among it. Every season is read, so every fault is found.
 
-    Without `timelines` the rules are not followed through the bulletins, which takes a comparison for each.
+    Without `timelines` the rules are not followed through the bulletins, which takes a comparison for each, and what readings
+    allow is not compared as logic.
     """
     with Library(root) as library:
         workspace = library.workspace()
         if workspace is None:
             return Result(value=None, faults=library.faults)
-        histories = [history for body in workspace.bodies if (history := _history(library, workspace, body)).editions]
+        found = (_history(library, workspace, body, logic=timelines) for body in workspace.bodies)
+        histories = [history for history in found if history.editions]
         everything = _everything(library, workspace, histories)
         wrong = checks.run(checks.FAULTS, replace(everything, editions=tuple(_every_edition(library, workspace))))
         value = SiteInput(
