@@ -155,7 +155,7 @@ def _words(change: Change) -> Iterator[tuple[str, dict[str, Any]]]:
     if not change.kinds:
         return
     styled = sys.stdout.isatty()
-    runs = _without_heading(change)
+    runs = [(mark, text) for mark, text in _without_heading(change) if text.strip() or mark is Mark.KEEP]
     changed = any(mark is not Mark.KEEP for mark, _ in runs)
     for number, (mark, text) in enumerate(runs):
         if mark is Mark.KEEP:

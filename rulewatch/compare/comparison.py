@@ -28,6 +28,7 @@ class _Book:
     new: Mapping[str, Clause]
     renumbered: Mapping[str, str]
     chapters: Mapping[str, str]
+    origins: Mapping[str, str]  # the old chapter that most of a new one comes from
 
 
 def compare_editions(
@@ -70,12 +71,23 @@ def _classes(changes: Sequence[Change], editions: Editions, allowed: Allowed) ->
 def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:
     old_by_id, new_by_id = old.by_id, new.by_id
     renumbered = {pairing.old[0]: pairing.new[0] for pairing in pairings if pairing.old and pairing.new}
-    votes: dict[str, Counter[str]] = {}
-    for before, after in renumbered.items():
-        votes.setdefault(old_by_id[before].chapter, Counter())[new_by_id[after].chapter] += 1
     # A chapter's file may have got another name; where most of its clauses went is the same chapter.
-    chapters = {chapter: counted.most_common(1)[0][0] for chapter, counted in votes.items()}
-    return _Book(old=old_by_id, new=new_by_id, renumbered=renumbered, chapters=chapters)
+    went = [(old_by_id[before].chapter, new_by_id[after].chapter) for before, after in renumbered.items()]
+    return _Book(
+        old=old_by_id,
+        new=new_by_id,
+        renumbered=renumbered,
+        chapters=_mostly(went),
+        origins=_mostly((after, before) for before, after in went),
+    )
+
+
+def _mostly(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """For each first part of pairs the second that it has most often."""
+    votes: dict[str, Counter[str]] = {}
+    for one, other in pairs:
+        votes.setdefault(one, Counter())[other] += 1
+    return {one: counted.most_common(1)[0][0] for one, counted in votes.items()}
 
 
 def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed | None) -> Change:
@@ -147,4 +159,6 @@ def _moved(old: Clause, new: Clause, book: _Book) -> bool:
     """Whether a clause stands under another parent or in another chapter than its old one's counterpart."""
     if old.parent in book.renumbered or new.parent:
         return book.renumbered.get(old.parent, "") != new.parent
-    return book.chapters.get(old.chapter) != new.chapter
+    # A chapter that was cut in two goes on in both parts, under the numbers that it had.
+    cut = old.id == new.id and book.origins.get(new.chapter) == old.chapter
+    return not cut and book.chapters.get(old.chapter) != new.chapter

@@ -184,13 +184,20 @@ class _Text:
         return next(n for n, clause in enumerate(self.clauses) if clause.id == number)
 
     def spot(self, number: str) -> tuple[int, str, str] | None:
-        """Index, parent and chapter of a new number; None where the text has neither a parent nor a sibling of it."""
+        """Index, parent and chapter of a new number; None where the text has neither a parent nor a sibling of it.
+
+        Where a book begins its clauses with numbers of one form (5.1, 6.1 under chapters without a number), one of that form
+        (9.1) stands among them, as the first of its chapter.
+        """
         kin = self.kin(number)
         if kin is not None:
             return self.among(number, kin.parent)
         above = _Label.of(number).above
         parent = next((clause for clause in self.clauses if clause.id == above), None)
-        return (self.end_of(parent.id), parent.id, parent.chapter) if parent else None
+        if parent is not None:
+            return self.end_of(parent.id), parent.id, parent.chapter
+        form = _form(number)
+        return self.among(number, "") if any(not one.parent and _form(one.id) == form for one in self.clauses) else None
 
     def kin(self, number: str) -> Clause | None:
         """A clause whose number differs in its last part only. 36a is beside 36, unless such letters stand under numbers."""
@@ -203,11 +210,18 @@ class _Text:
         return next((clause for clause, other in labels if other == beside), None)
 
     def among(self, number: str, parent: str) -> tuple[int, str, str]:
-        """The place behind the nearest preceding child of a parent, and all that stands under it."""
+        """The place behind the nearest preceding child of a parent, and all that stands under it.
+
+        Where chapters have no number of their own, a new first clause of one (9.1 before 9.2) stands in it, not at the end of
+        the one before.
+        """
         children = [clause for clause in self.clauses if clause.parent == parent]
         label = _Label.of(number)
-        roman = _counts_in_roman([clause.id for clause in children if _Label.of(clause.id) == label])
+        siblings = [clause for clause in children if _Label.of(clause.id) == label]
+        roman = _counts_in_roman([clause.id for clause in siblings])
         key = natural_order(number, roman=roman)
+        if not parent and label.above and siblings and key < natural_order(siblings[0].id, roman=roman):
+            return self.index(siblings[0].id), parent, siblings[0].chapter
         earlier = [clause for clause in children if natural_order(clause.id, roman=roman) <= key]
         if not earlier:
             return self.index(children[0].id), parent, children[0].chapter
@@ -248,6 +262,11 @@ class _Label:
         glued = len(above) == start or parts[-1][0].casefold() in INSERTED
         base = number[:start].rstrip() + number[end:]
         return cls(above=above, signs=(number[len(above) : start], number[end:]), glued=glued, base=base)
+
+
+def _form(number: str) -> str:
+    """A number with its digits and single letters left open: `9.1` and `12.3` are of one form, `A.1` is of another."""
+    return re.sub(r"(?<![^\W\d_])[^\W\d_](?![^\W\d_])", "a", re.sub(r"\d+", "0", number))
 
 
 def _counts_in_roman(numbers: Iterable[str]) -> bool:

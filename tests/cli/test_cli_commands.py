@@ -47,6 +47,20 @@ def test_compare_shows_wording_values_and_effect():
     assert any("~~34 mm~~__32 mm__" in line for line in lines)
 
 
+def test_compare_shows_no_signs_around_nothing(put):
+    """A clause that is all heading came or went: its title says so, and no empty mark stands below."""
+    root = put(
+        {
+            "old.md": "## 5.1 Spacers are forbidden.\n\n## 5.2 Nuts are of steel.\n",
+            "new.md": "## 5.2 Nuts are of steel.\n\n## 5.3 Tyres carry the sticker of the series.\n",
+        }
+    )
+    printed = run("compare", str(root / "old.md"), str(root / "new.md"), root=root).output
+    assert "5.3  Tyres carry the sticker" in printed
+    assert "____" not in printed
+    assert "~~~~" not in printed
+
+
 def test_compare_json_is_alone_on_stdout_and_meets_its_schema():
     """`--json` prints one document; unchanged clauses stand in it only with --all, with kinds []."""
     changed, everything = (json.loads(run("compare", *BOOKS, "--json", *extra).stdout) for extra in ((), ("--all",)))

@@ -181,6 +181,34 @@ def test_numbers_without_a_parent_of_their_own_stand_by_their_siblings():
     assert ids(consolidate(book, {}, [bulletin("1", amendment("5.2.2"))])) == ["5.2.1", "5.2.1A", "5.2.2", "5.2.3"]
 
 
+@pytest.mark.parametrize(
+    ("number", "order", "chapter"),
+    [
+        ("9.1", ["5.1", "5.2", "8.2", "8.3", "9.1", "Annex A"], "08-safety"),
+        ("6.1", ["5.1", "5.2", "6.1", "8.2", "8.3", "Annex A"], "05-wheels"),
+        ("4.1", ["4.1", "5.1", "5.2", "8.2", "8.3", "Annex A"], "05-wheels"),
+        ("8.1", ["5.1", "5.2", "8.1", "8.2", "8.3", "Annex A"], "08-safety"),
+        ("Annex B", ["5.1", "5.2", "8.2", "8.3", "Annex A", "Annex B"], "20-annexes"),
+    ],
+)
+def test_a_first_clause_stands_where_its_number_belongs(number, order, chapter):
+    """Where chapters have no number of their own, a new one's first clause stands among all, and a first one in its chapter."""
+    chapters = {"5": "05-wheels", "8": "08-safety", "A": "20-annexes"}
+    book = [clause(one, chapter=chapters[one[0]]) for one in ("5.1", "5.2", "8.2", "8.3", "Annex A")]
+    found = consolidate(book, {}, [bulletin("1", amendment(number))])
+    assert found.faults == ()
+    assert ids(found) == order
+    assert next(each for each in found.clauses if each.id == number).chapter == chapter
+
+
+@pytest.mark.parametrize("number", ["9.1.1", "9.1(a)", "A.1", "A", "Section 9"])
+def test_a_number_of_another_form_is_not_placed(number):
+    """What has neither parent nor sibling, and is no number as the book's clauses begin with, is a fault."""
+    book = [clause("5.1"), clause("5.1(a)", parent="5.1"), clause("8.2")]
+    (fault,) = consolidate(book, {}, [bulletin("1", amendment(number))]).faults
+    assert fault.code == "bulletin-clause-missing"
+
+
 def test_roman_numerals_are_counted_where_the_siblings_are_roman():
     """(v) comes after (iv); among plain letters it comes after (u)."""
     roman = [clause("2"), *(clause(f"2({each})", parent="2") for each in ("i", "ii", "iii", "iv"))]
