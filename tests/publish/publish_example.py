@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
+from rulewatch.compare.threads import Threads
 from rulewatch.model.car import Car, Crew, Entry, Person, Waiver
 from rulewatch.model.change import Change, Comparison, Effect, Kind, Mark, Reason, Tie, Touch, ValueChange
 from rulewatch.model.clause import Clause, digest
@@ -18,6 +19,7 @@ from rulewatch.model.edition import (
     EditionHeader,
     Event,
     Point,
+    Selector,
 )
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import (
@@ -45,6 +47,7 @@ from rulewatch.model.reading import (
     WeightAdder,
 )
 from rulewatch.model.site import ImpactReport, SiteInput
+from rulewatch.model.timeline import Course
 from rulewatch.model.vocabulary import Component, Quantity, ValueKind, Vocabulary
 
 PLACE = Place(path="rulesets/saltmarsh/2027/05-wheels.md", line=3, column=1)
@@ -637,6 +640,13 @@ OPEN = (
     ),
 )
 
+THREADS = Threads(
+    course=Course(
+        points=tuple(replace(each.point, selector=Selector.PUBLISHED) for each in (OLD, NEW)),
+        editions=(OLD, NEW),
+        comparisons=(COMPARISON,),
+    )
+)
 SITE = SiteInput(
     title="Curlew Shed",
     day=DAY,
@@ -647,6 +657,7 @@ SITE = SiteInput(
     cars=CARS,
     assessments=ASSESSMENTS,
     impacts=(ImpactReport(comparison=COMPARISON, impacts=IMPACTS),),
+    timelines=tuple(each for each in map(THREADS.timeline, THREADS.all) if each.has_history),
     open_points=OPEN,
     crew=Crew(people={"mara": Person(id="mara", name="Mara Holm")}),
 )

@@ -11,15 +11,13 @@ from urllib.parse import unquote
 import pytest
 from five_seasons import files as five_files
 from five_seasons import threads
-from publish_example import COMPARISON, NEW, OLD, SITE
-from publish_pages import Page, pages_of, parsed
+from publish_example import SITE
+from publish_pages import Page, pages_of
 
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
-from rulewatch.compare.threads import Threads
-from rulewatch.model.edition import Selector
 from rulewatch.model.site import SiteInput
-from rulewatch.model.timeline import Course, Recorded
+from rulewatch.model.timeline import Recorded
 from rulewatch.publish.site import site_files
 
 CHART = '<svg class="chart"'
@@ -142,12 +140,8 @@ def test_who_recorded_it_never_reaches_the_site(site, made):
     assert site_files(replace(site, timelines=told)) == made
 
 
-def test_a_hand_made_comparison_has_histories_too():
+def test_a_hand_made_comparison_has_histories_too(files, pages):
     """Two seasons without a bulletin's own station; a repealed clause has its history in the older book."""
-    points = tuple(replace(edition.point, selector=Selector.PUBLISHED) for edition in (OLD, NEW))
-    found = Threads(course=Course(points=points, editions=(OLD, NEW), comparisons=(COMPARISON,)))
-    told = tuple(one for one in map(found.timeline, found.all) if one.has_history)
-    files = site_files(replace(SITE, timelines=told))
     body = files["rules/saltmarsh/2027/05-wheels.html"].decode()
     assert "10.5 in from 2026, 10 in from 2027" in body
-    assert "Repealed" in parsed(files["rules/saltmarsh/2026/06-aerodynamics.html"]).text
+    assert "Repealed" in pages["rules/saltmarsh/2026/06-aerodynamics.html"].text

@@ -40,7 +40,7 @@ TAGS = frozenset(
         r"\w+",
         "html head meta title link body a header p nav ul li main div h1 h2 h3 h4 h5 h6 dl dt dd aside b strong section article ol "
         "svg rect path circle span time footer ins del table caption thead tbody tfoot tr th td details summary i em code pre "
-        "blockquote br",
+        "blockquote br text figure figcaption",
     )
 )
 
