@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
@@ -50,23 +50,20 @@ class Weights:
         books = [Counter(clause.folded for clause in book) for book in (old, new)]
         stock = stock_phrases(books[0]) | stock_phrases(books[1])
         self._words = {text: tuple(significant(text, stock)) for book in books for text in book}
-        vocabularies = [{word for text in book for word in self._words[text]} for book in books]
-        spelt = respelled(*vocabularies)
+        old_seen, new_seen = (spread(book, self._words) for book in books)
+        spelt = respelled(old_seen.keys(), new_seen.keys())
         if spelt:
             self._words = {text: tuple(spelt.get(word, word) for word in words) for text, words in self._words.items()}
-        stems = {spelt.get(word, word): stem(spelt.get(word, word)) for word in vocabularies[0] | vocabularies[1]}
+            old_seen = spread(books[0], self._words)
+        stems = {word: stem(word) for seen in (old_seen, new_seen) for word in seen}
         self._rows = {text: tuple([stems[word] for word in words]) for text, words in self._words.items()}
         self._stems = {text: Counter(row) for text, row in self._rows.items()}
-        self._only = frozenset(self._in_one(books[0]) & self._in_one(books[1]))
-        spread: Counter[str] = Counter()
-        for book in books:
-            for text, times in book.items():
-                for word in self._stems[text]:
-                    spread[word] += times
+        self._only = frozenset(word for word, seen in old_seen.items() if seen == 1 == new_seen[word])
+        together = spread(books[0], self._stems) + spread(books[1], self._stems)
         smaller = min(len(old), len(new))
         self._only_worth = ONLY * smaller / (smaller + ONLY_CLAUSES)
         clauses = USUAL_CLAUSES + len(old) + len(new)
-        self.weight = {word: log(1 + clauses / (seen + USUAL_CLAUSES * usual(word))) for word, seen in spread.items()}
+        self.weight = {word: log(1 + clauses / (seen + USUAL_CLAUSES * usual(word))) for word, seen in together.items()}
         self.rare = log(1 + clauses)  # the weight of a word that stands in one clause only
 
     def profile(self, clause: Clause) -> Profile:
@@ -74,15 +71,7 @@ class Weights:
         text = clause.folded
         words, row, stems = self._words[text], self._rows[text], self._stems[text]
         only = self._only.intersection(words)
-        return Profile(text=text, words=words, row=row, stems=stems, weight=self.total(stems), only=only)
-
-    def _in_one(self, book: Mapping[str, int]) -> set[str]:
-        """The words that stand in just one clause of a book."""
-        spread: Counter[str] = Counter()
-        for text, times in book.items():
-            for word in set(self._words[text]):
-                spread[word] += times
-        return {word for word, seen in spread.items() if seen == 1}
+        return Profile(text=text, words=words, row=row, stems=stems, weight=sum(map(self.weight.__getitem__, row)), only=only)
 
     def total(self, stems: Mapping[str, int]) -> float:
         """The weight of counted stems."""
@@ -120,6 +109,17 @@ class Weights:
 def stem(word: str) -> str:
     """What stands for a word in counts: its first letters in lower case; numbers and stock phrases stay whole."""
     return word if word[0].isdigit() or " " in word else word[:STEM].lower()
+
+
+def spread(book: Mapping[str, int], words: Mapping[str, Collection[str]]) -> Counter[str]:
+    """In how many clauses of a book each word stands, from how often it has each text, and the words of each."""
+    seen: Counter[str] = Counter()
+    for text, times in book.items():
+        distinct = set(words[text])
+        seen.update(distinct)
+        if times > 1:
+            seen.update(dict.fromkeys(distinct, times - 1))
+    return seen
 
 
 def usual(word: str) -> float:

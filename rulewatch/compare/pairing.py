@@ -78,16 +78,23 @@ def pair_unchanged(books: Books) -> None:
             for o, n in zip(ours, match, strict=True):
                 books.take(o, n)
                 books.signs[o, n] = None
-        elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING and not stays(books, ours[0], match[0]):
+        elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING and tells(books, ours[0], match[0]):
             books.take(ours[0], match[0])
 
 
-def stays(books: Books, o: int, n: int) -> bool:
-    """Whether one of two equal texts, far from each other, is hardly changed under its own number: the other may be a copy."""
-    if books.old[o].parent == books.new[n].parent:
+def tells(books: Books, o: int, n: int) -> bool:
+    """Whether two equal texts under different numbers need no look at their places.
+
+    They do where the text names a number, which may have got another meaning; and where, far from each other, one of them is
+    hardly changed under its own number: then the other may be a copy of it.
+    """
+    old, new = books.old[o], books.new[n]
+    if old.references:
         return False
-    at_new, at_old = books.new_outline.at.get(books.old[o].id, -1), books.old_outline.at.get(books.new[n].id, -1)
-    return (at_new >= 0 and books.likeness(o, at_new) >= HARDLY_CHANGED) or (
+    if old.parent == new.parent:
+        return True
+    at_new, at_old = books.new_outline.at.get(old.id, -1), books.old_outline.at.get(new.id, -1)
+    return not (at_new >= 0 and books.likeness(o, at_new) >= HARDLY_CHANGED) and not (
         at_old >= 0 and books.likeness(at_old, n) >= HARDLY_CHANGED
     )
 

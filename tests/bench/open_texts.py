@@ -4,14 +4,18 @@
   that they are the truth; with the headings hidden a section is known by its body alone.
 - Debian Policy Manual (Debian package debian-policy of the suites below, GPL-2+). Headings that stand once in both editions
   are the truth, and are hidden. Its own upgrading checklist says which sections changed: each must be seen to have changed.
+- A sport's competition regulations, four pairs of editions (public git repository, CC BY-SA 4.0), where the environment variable
+  RULEWATCH_CORPORA names a folder that has them: the truth was settled by a reader of both texts.
 - Clause index of ECMA-262 (npm package @tc39/ecma262-biblio, Ecma text licence): the stable ids are the truth and only titles
   and numbers are shown, or titles alone. Ids that changed with their title count as wrong, so that the figure is a lower bound.
 """
 
 from __future__ import annotations
 
+import csv
 import gzip
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -23,7 +27,8 @@ from itertools import combinations, pairwise
 from pathlib import Path
 
 from rulewatch.model.clause import Clause
-from rulewatch.model.fault import Place
+from rulewatch.model.fault import Place, Source
+from rulewatch.parse.clauses import parse_book
 
 COMMONMARK = ("0.28.0", "0.29.0", "0.30.0", "0.31.0", "0.31.2")
 ECMA262 = ("2.0.2285", "2.2.3180")
@@ -33,18 +38,24 @@ MIRROR = "http://deb.debian.org/debian"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """Two editions and the pairs of ids that are the truth; `known` are the old and the new ids that it speaks of."""
+    """Two editions and the pairs of ids that are the truth; `known` are the old and the new ids that it speaks of.
+
+    `either` are pairs that may be made or not, `forbidden` those of one number that stands for another rule now.
+    """
 
     name: str
     old: Sequence[Clause]
     new: Sequence[Clause]
     truth: frozenset[tuple[str, str]]
     known: tuple[frozenset[str], frozenset[str]] | None = None
+    either: frozenset[tuple[str, str]] = frozenset()
+    forbidden: frozenset[tuple[str, str]] = frozenset()
 
     def judged(self, made: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
         """The pairs of which the truth can say whether they are right."""
+        made = set(made) - self.either
         if self.known is None:
-            return set(made)
+            return made
         return {(o, n) for o, n in made if o in self.known[0] or n in self.known[1]}
 
 
@@ -238,6 +249,39 @@ def whole(section: tuple[str, Clause]) -> Clause:
 def parts(version: str) -> list[int]:
     """The numbers of a version."""
     return [int(part) for part in version.split(".")]
+
+
+# --- Competition regulations ------------------------------------------------------------------------------------------
+
+COMPETITION = Path(os.environ.get("RULEWATCH_CORPORA", "")) / "cube-competition"
+
+
+def competition() -> Iterator[Case]:
+    """The four pairs of editions, if they are there."""
+    for path in sorted(COMPETITION.glob("truth-*.tsv")) if "RULEWATCH_CORPORA" in os.environ else ():
+        before, after = path.stem[len("truth-") :][:10], path.stem[-10:]
+        old, new = (competition_book(day) for day in (before, after))
+        truth, forbidden, either = set(), set(), set()
+        with path.open(encoding="utf-8") as file:
+            for row in csv.DictReader(file, delimiter="\t"):
+                pair = row["old_id"], row["new_id"]
+                kept = either if row["note"].startswith("AMBIG") else truth
+                (forbidden if row["kind"] == "same-id-different-rule" and kept is truth else kept).add(pair)
+        same = {(number, number) for number in {one.id for one in old} & {one.id for one in new}} - forbidden - either
+        yield Case(
+            name=f"competition regulations {before} → {after}",
+            old=old,
+            new=new,
+            truth=frozenset(truth | same),
+            either=frozenset(either),
+            forbidden=frozenset(forbidden),
+        )
+
+
+def competition_book(day: str) -> Sequence[Clause]:
+    """The clauses of one edition."""
+    path = COMPETITION / f"{day}.md"
+    return parse_book([Source(path=path.name, text=path.read_text(encoding="utf-8"))], plain=True).clauses
 
 
 # --- ECMA-262 ---------------------------------------------------------------------------------------------------------

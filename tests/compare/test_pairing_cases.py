@@ -21,6 +21,7 @@ def cases():
 
 def book(text):
     rows = [line.split(" ", 1) for line in text.splitlines()]
+    numbers = {number for number, _ in rows}
     return [
         Clause(
             id=number,
@@ -29,6 +30,7 @@ def book(text):
             parent=number.rpartition(".")[0],
             place=Place(path="case.md", line=line),
             last_line=line,
+            references=tuple(word for word in words.split() if word in numbers),
         )
         for line, (number, words) in enumerate(rows, 1)
     ]

@@ -67,18 +67,18 @@ def f1(counts):
 
 
 def test_all_pairs(all_judged):
-    """Over the four pairs of editions the pairs agree with the reader's (F1 at least 0.996; by number alone 0.990)."""
-    assert f1([(len(made & true), len(made), len(true)) for made, true, _ in all_judged.values()]) >= 0.996
+    """Over the four pairs of editions the pairs agree with the reader's (F1 at least 0.997; by number alone 0.990)."""
+    assert f1([(len(made & true), len(made), len(true)) for made, true, _ in all_judged.values()]) >= 0.997
 
 
 def test_differing_pairs(all_judged):
-    """So do those whose numbers differ, which are the ones that matter (F1 at least 0.80; by number alone 0)."""
+    """So do those whose numbers differ, which are the ones that matter (F1 at least 0.90; by number alone 0)."""
     counts = []
     for made, true, forbidden in all_judged.values():
         differing = {one for one in true if one[0] != one[1]}
         guessed = {one for one in made if one[0] != one[1] or one in forbidden}
         counts.append((len(guessed & differing), len(guessed), len(differing)))
-    assert f1(counts) >= 0.80
+    assert f1(counts) >= 0.90
 
 
 def test_forbidden_pairs(all_judged):
