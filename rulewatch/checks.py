@@ -9,13 +9,15 @@ import difflib
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
-from rulewatch.model.car import Car, Crew
+from rulewatch.assess.circles import in_circles
+from rulewatch.assess.weight import SUBJECT as WEIGHT
+from rulewatch.model.car import Car, Crew, Entry, Waiver
 from rulewatch.model.change import DOUBTFUL, Comparison
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import Assessment, Need
 from rulewatch.model.reading import Reading
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, within
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,13 +71,51 @@ def check_reading_classes(everything: Everything) -> Iterator[Fault]:
 
 
 def check_replaced_clauses(everything: Everything) -> Iterator[Fault]:
-    """What a reading replaces is there."""
+    """What a reading replaces is there, and has something to be replaced: the clauses under it are not meant."""
     for edition, reading in _readings(everything):
         known = edition.by_id if reading.instead_of else {}
         for name in reading.instead_of:
             if name not in known:
                 found = f"`instead_of` names {name}, which {edition.point} does not have"
                 yield Fault(code="unknown-clause", place=reading.place_of(name), found=found, remedy=_near(name, known))
+            elif not _has_limits(name, edition):
+                yield Fault(
+                    code="replaces-nothing",
+                    place=reading.place_of(name),
+                    found=f"`instead_of` names {name} of {edition.point}, which has no limit of its own",
+                    remedy="name the clauses that have the limits, those under it one by one",
+                    warning=True,
+                )
+
+
+def _has_limits(clause: str, edition: Edition) -> bool:
+    """Whether a clause limits, permits, weighs or closes anything by itself."""
+    closes = any(scope.clause == clause for scope in edition.header.closed)
+    readings = edition.readings.get(clause, ())
+    return closes or any(one.limits or one.allows or one.minimum or one.adder or one.instead_of for one in readings)
+
+
+def check_replacement_circles(everything: Everything) -> Iterator[Fault]:
+    """No clause is read in place of itself, by whatever way; where conditions may keep them apart, that is for someone to see."""
+    for edition in everything.editions:
+        for name in edition.classes:
+            readings = [one for found in edition.readings.values() for one in found if one.instead_of]
+            readings = [one for one in readings if one.classes is None or name in one.classes]
+            replaces: dict[str, set[str]] = {}
+            for reading in readings:
+                replaces.setdefault(reading.clause, set()).update(reading.instead_of)
+            circles = in_circles(replaces)
+            around = [one for one in readings if any((one.clause, other) in circles for other in one.instead_of)]
+            kept_apart = any(one.when is not None or one.since is not None or one.until is not None for one in around)
+            for reading in around:
+                others = ", ".join(other for other in reading.instead_of if (reading.clause, other) in circles)
+                yield Fault(
+                    code="replacement-circle",
+                    place=reading.place_of(next(other for other in reading.instead_of if (reading.clause, other) in circles)),
+                    found=f"{reading.clause} of {edition.point} stands in place of {others}, which comes back to it",
+                    remedy="see which of them rules; none is taken to lift the other's limits",
+                    warning=kept_apart,
+                )
 
 
 def check_closing_clauses(everything: Everything) -> Iterator[Fault]:
@@ -117,17 +157,51 @@ def check_entries(everything: Everything) -> Iterator[Fault]:
 
 
 def check_waivers(everything: Everything) -> Iterator[Fault]:
-    """A waiver is for a clause that its season's edition has, or some edition of its body where it names no season."""
-    for car in everything.cars:
-        for entry in car.entries:
-            for waiver in entry.waivers:
-                editions = [edition for edition in everything.editions if edition.body.id == entry.body]
-                meant = [edition for edition in editions if waiver.season in {"", edition.header.season}]
-                known = {clause.id for edition in meant for clause in edition.clauses}
-                if editions and waiver.clause not in known:
-                    which = f"{entry.body}/{waiver.season}" if waiver.season else f"no edition of {entry.body}"
-                    found = f"a waiver of {waiver.clause}, which {which} {'does not have' if waiver.season else 'has'}"
-                    yield Fault(code="unknown-clause", place=waiver.place, found=found, remedy=_near(waiver.clause, known))
+    """A waiver is for a clause that its season's edition has, or some edition of its body where it names no season.
+
+    It replaces what that clause says of the quantities that it names, so it should say something of them.
+    """
+    for car, entry, waiver in _waivers(everything):
+        editions = [edition for edition in everything.editions if edition.body.id == entry.body]
+        meant = [edition for edition in editions if waiver.season in {"", edition.header.season}]
+        known = {clause.id for edition in meant for clause in edition.clauses}
+        if not editions:
+            continue
+        if waiver.clause not in known:
+            which = f"{entry.body}/{waiver.season}" if waiver.season else f"no edition of {entry.body}"
+            found = f"a waiver of {waiver.clause}, which {which} {'does not have' if waiver.season else 'has'}"
+            yield Fault(code="unknown-clause", place=waiver.place, found=found, remedy=_near(waiver.clause, known))
+            continue
+        for test in waiver.limits:
+            if not any(_speaks_of(waiver.clause, test.subject, edition) for edition in meant):
+                found = (
+                    f"a waiver of {car.id} limits {test.subject}, of which {waiver.clause} says nothing that it could replace"
+                )
+                remedy = "name the clause that limits it, or correct the quantity"
+                yield Fault(code="replaces-nothing", place=waiver.place, found=found, remedy=remedy, warning=True)
+
+
+def _waivers(everything: Everything) -> Iterator[tuple[Car, Entry, Waiver]]:
+    return ((car, entry, waiver) for car in everything.cars for entry in car.entries for waiver in entry.waivers)
+
+
+def _speaks_of(clause: str, subject: str, edition: Edition) -> bool:
+    """Whether a clause says something of a subject that a waiver could stand in the stead of."""
+    if any(scope.clause == clause and within(subject, scope.scope) for scope in edition.header.closed):
+        return True
+    readings = edition.readings.get(clause, ())
+    weighs = subject == WEIGHT and any(one.minimum or one.adder for one in readings)
+    return weighs or any(subject in one.subjects() for one in readings)
+
+
+def check_bulletin_numbers(everything: Everything) -> Iterator[Fault]:
+    """A draft has a number of its own, or nobody knows which paper is meant."""
+    for edition in everything.editions:
+        final = {bulletin.number: bulletin for bulletin in edition.applied}
+        for draft in edition.drafts:
+            if draft.number in final:
+                found = f"bulletin `{draft.number}` again, as in {final[draft.number].place.path}"
+                yield Fault(code="wrong-value", place=draft.place, found=found, remedy="give the draft a number of its own")
 
 
 def check_people(everything: Everything) -> Iterator[Fault]:
@@ -199,6 +273,14 @@ def open_unmeasured(everything: Everything) -> Iterator[Fault]:
             yield _open("unmeasured", place, found, how or "state it in car.yaml")
 
 
+def open_drafts(everything: Everything) -> Iterator[Fault]:
+    """Bulletins that are only proposed: they are checked, and nothing is judged by them."""
+    for edition in everything.editions:
+        for draft in edition.drafts:
+            found = f"bulletin {draft.number} of {edition.point} is a draft for {draft.effective}, and counts for nothing yet"
+            yield _open("draft", draft.place, found, "write `status: final` when it is issued, or take it away")
+
+
 def open_unpaired(everything: Everything) -> Iterator[Fault]:
     """Pairs of clauses that are not sure enough to rely on."""
     for comparison in everything.comparisons:
@@ -213,10 +295,12 @@ FAULTS: tuple[Check, ...] = (
     check_days,
     check_reading_classes,
     check_replaced_clauses,
+    check_replacement_circles,
     check_closing_clauses,
     check_settled_pairs,
     check_entries,
     check_waivers,
+    check_bulletin_numbers,
     check_people,
 )
 
@@ -226,6 +310,7 @@ OPEN: tuple[Check, ...] = (
     open_unanswered,
     open_unmeasured,
     open_unpaired,
+    open_drafts,
 )
 
 

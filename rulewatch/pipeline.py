@@ -18,13 +18,14 @@ from typing import Generic, TypeVar
 
 from rulewatch import checks, courses
 from rulewatch.assess.calendar import over_the_season
+from rulewatch.assess.entries import entry_day, judged_before
 from rulewatch.assess.impact import impacts
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
 from rulewatch.library import Library
-from rulewatch.model.car import Car, Entry
+from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point
 from rulewatch.model.fault import Fault, in_order
@@ -32,6 +33,7 @@ from rulewatch.model.impact import Assessment, Impact
 from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.parse.consolidation import with_drafts
 from rulewatch.workspace import Workspace
 
 T = TypeVar("T")
@@ -128,12 +130,6 @@ def _timelines(library: Library, workspace: Workspace, history: History) -> Iter
 # --- Verdicts and impacts ---------------------------------------------------------------------------------------------
 
 
-def entry_day(edition: Edition, entry: Entry) -> date | None:
-    """The day on which an entry is judged: the edition's, or the first event that the entry covers; None if it is not entered."""
-    days = [day for day in (edition.day, *(event.on for event in edition.header.events)) if day is not None]
-    return next((day for day in days if entry.covers(day)), None)
-
-
 def assess(edition: Edition, cars: tuple[Car, ...], workspace: Workspace) -> Iterator[Assessment]:
     """Every entry of the cars in an edition's body, judged by it."""
     for car in cars:
@@ -147,9 +143,7 @@ def report(comparison: Comparison, cars: tuple[Car, ...], workspace: Workspace) 
     """What the changes do to every entry; each side is judged on its own edition's day, with the car's values as they are now."""
     found: list[Impact] = []
     for after in assess(comparison.new, cars, workspace):
-        day = comparison.old.day or after.day
-        before = judge(comparison.old, after.car, after.entry, day, workspace.vocabulary)
-        found += impacts(comparison, before, after, workspace.vocabulary)
+        found += impacts(comparison, judged_before(comparison.old, after, workspace.vocabulary), after, workspace.vocabulary)
         found += over_the_season(after, workspace.vocabulary)
     return ImpactReport(comparison=comparison, impacts=tuple(found))
 
@@ -190,7 +184,11 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
         found = (_history(library, workspace, body, logic=timelines) for body in workspace.bodies)
         histories = [history for history in found if history.editions]
         everything = _everything(library, workspace, histories)
-        wrong = checks.run(checks.FAULTS, replace(everything, editions=tuple(_every_edition(library, workspace))))
+        editions = tuple(_every_edition(library, workspace))
+        drafted = [with_drafts(edition) for edition in editions if edition.drafts]
+        unfit = [fault for _, faults in drafted for fault in faults]
+        checked = replace(everything, editions=(*editions, *(edition for edition, _ in drafted)))
+        wrong = (*unfit, *checks.run(checks.FAULTS, checked))
         value = SiteInput(
             title=workspace.settings.title or UNTITLED,
             base=workspace.settings.base,

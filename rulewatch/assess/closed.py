@@ -10,34 +10,43 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from rulewatch.assess.applied import STANDS, Applied, Bench, Replaced
 from rulewatch.assess.facts import Fact, Facts
-from rulewatch.assess.logic import Answer, Truth, equal, every, requirement, show, some, to_verdict
-from rulewatch.model.edition import ClosedScope, Edition
+from rulewatch.assess.logic import Answer, Truth, equal, every, requirement, some, to_verdict
+from rulewatch.assess.words import in_a_row, named, show
+from rulewatch.model.edition import ClosedScope
 from rulewatch.model.impact import Finding, Need, Sort
 from rulewatch.model.quantity import Amount
-from rulewatch.model.reading import Presence, Reading, Sheet, Test
+from rulewatch.model.reading import Presence, Sheet, Test
 from rulewatch.model.vocabulary import Vocabulary, ancestors, within
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Permission:
-    """One `allow` that applies: its test, whether its condition holds, and whether it is confirmed."""
+    """One `allow` that may apply: its test, and the reading that it stands in."""
 
-    clause: str
     test: Test
-    holds: Truth
-    confirmed: bool
+    one: Applied
+
+    @property
+    def holds(self) -> Truth:
+        """Whether its condition holds and nothing stands in its clause's stead."""
+        replaced = self.one.replaced.truth
+        return every((self.one.holds.truth, None if replaced is None else not replaced))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Grant:
-    """What one permission comes to for one subject."""
+    """What one permission comes to for one subject, and what is missing to tell."""
 
     clause: str
     truth: Truth
     confirmed: bool
     margin: Amount | None
     bound: str
+    missing: tuple[str, ...]
+    otherwise: str = ""
+    open: bool = False
 
     @property
     def sure(self) -> Truth:
@@ -45,17 +54,17 @@ class _Grant:
         return self.truth if self.confirmed or not self.truth else None
 
 
-def closed_findings(edition: Edition, applied: Sequence[tuple[Reading, bool, Answer]], facts: Facts) -> Iterator[Finding]:
-    """One finding for each subject under a closed scope; `applied` are readings in force, confirmed or not, with their condition."""
+def closed_findings(bench: Bench) -> Iterator[Finding]:
+    """One finding for each subject under a closed scope."""
     permissions = [
-        Permission(clause=reading.clause, test=test, holds=holds.truth, confirmed=confirmed)
-        for reading, confirmed, holds in applied
-        for test in reading.allows
-        if holds.truth is not False
+        permission
+        for one in bench.applied
+        for test in one.reading.allows
+        if (permission := Permission(test=test, one=one)).holds is not False
     ]
-    for subject, scope in _subjects(edition.header.closed, facts.vocabulary):
-        if not _settled_above(subject, facts):
-            yield _finding(subject, scope, permissions, facts)
+    for subject, scope in _subjects(bench.edition.header.closed, bench.facts.vocabulary):
+        if not _settled_above(subject, scope, bench.facts):
+            yield _finding(subject, scope, permissions, bench)
 
 
 def _subjects(scopes: Sequence[ClosedScope], vocabulary: Vocabulary) -> Iterator[tuple[str, ClosedScope]]:
@@ -68,12 +77,12 @@ def _subjects(scopes: Sequence[ClosedScope], vocabulary: Vocabulary) -> Iterator
                 yield name, scope
 
 
-def _settled_above(subject: str, facts: Facts) -> bool:
-    """Whether a part above says all there is to say: it is absent, or nobody stated whether it is there.
+def _settled_above(subject: str, scope: ClosedScope, facts: Facts) -> bool:
+    """Whether a part above in the scope says all there is to say: it is absent, or nobody stated whether it is there.
 
     Its own finding is then illegal or unknown where this one would be.
     """
-    parts = [name for name in ancestors(subject) if "." in name]
+    parts = [name for name in ancestors(subject) if "." in name and within(name, scope.scope)]
     return any(_is_open(facts.of(name)) for name in parts)
 
 
@@ -97,7 +106,8 @@ class _Case:
         return some((self.standard, *(grant.sure for grant in self.grants)))
 
 
-def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission], facts: Facts) -> Finding:
+def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission], bench: Bench) -> Finding:
+    facts = bench.facts
     fact = facts.of(subject)
     case = _Case(
         subject=subject,
@@ -109,19 +119,28 @@ def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission]
     alone = {grant.clause: to_verdict(some((case.standard, grant.sure))) for grant in case.grants}
     if scope.clause:
         alone.setdefault(scope.clause, to_verdict(case.standard))
+    replaced = _replaced(subject, scope, tuple(alone), bench)
+    whole = some((case.truth, replaced.truth))
     return Finding(
         sort=Sort.CLOSED,
         subject=subject,
         clauses=tuple(alone),
-        verdict=to_verdict(case.truth),
+        verdict=to_verdict(whole),
         alone=alone,
-        why=_why(case, facts.vocabulary),
-        margin=None if case.standard else _widest(case.grants),
+        why=_why(case, replaced, facts.vocabulary),
+        applies=not replaced.truth,
+        margin=None if case.standard or replaced.truth else _widest(case.grants),
         value=_shown(fact),
         bound=" or ".join(("standard", *dict.fromkeys(grant.bound for grant in case.grants))),
-        needs=_needs(case),
-        missing=_missing(case) if case.truth is None else (),
+        needs=_needs(case, replaced) if whole is None else frozenset(),
+        missing=tuple(dict.fromkeys((*_missing(case), *replaced.doubt))) if whole is None else (),
     )
+
+
+def _replaced(subject: str, scope: ClosedScope, clauses: Sequence[str], bench: Bench) -> Replaced:
+    """What stands in the closed scope's stead: a waiver that names the subject, or what replaces the closing clause."""
+    waivers = (bench.waived(clause, subject) for clause in clauses)
+    return next(filter(None, waivers), None) or bench.replaced.get(scope.clause, STANDS)
 
 
 def _names(permission: Permission, subject: str) -> bool:
@@ -133,20 +152,23 @@ def _names(permission: Permission, subject: str) -> bool:
 
 
 def _grant(permission: Permission, subject: str, facts: Facts) -> _Grant:
-    test = permission.test
+    test, one = permission.test, permission.one
     if test.subject != subject:
         answer = Answer(truth=True, bound=f"anything, as {facts.vocabulary.label(test.subject)} may be there")
     else:
-        answer = requirement(test, facts)
+        answer = requirement(test, facts, measured=one.reading.measured)
         if not answer.applies:
             # A permission to be wide is none to be left off.
             answer = Answer(truth=False, bound=answer.bound)
     return _Grant(
-        clause=permission.clause,
+        clause=one.reading.clause,
         truth=every((permission.holds, answer.truth)),
-        confirmed=permission.confirmed,
+        confirmed=one.confirmed,
         margin=answer.margin,
         bound=answer.bound,
+        missing=tuple(dict.fromkeys((*one.holds.missing, *one.replaced.doubt, *answer.missing))),
+        otherwise=answer.otherwise,
+        open=one.reading.is_open,
     )
 
 
@@ -166,22 +188,24 @@ def _is_standard(subject: str, fact: Fact, facts: Facts) -> Truth:
 
 
 def _widest(grants: Sequence[_Grant]) -> Amount | None:
-    margins = [grant.margin for grant in grants if grant.margin is not None and grant.truth is not None]
+    margins = [grant.margin for grant in grants if grant.margin is not None and grant.sure]
     return max(margins, key=lambda margin: margin.span, default=None)
 
 
 def _missing(case: _Case) -> tuple[str, ...]:
     if case.fact.present is None:
         return (case.subject,)
-    return (f"standard.{case.subject}",) if case.standard is None else ()
+    of_grants = tuple(name for grant in case.grants if grant.truth is None for name in grant.missing)
+    return (*([f"standard.{case.subject}"] if case.standard is None else ()), *of_grants)
 
 
-def _needs(case: _Case) -> frozenset[Need]:
-    if case.truth is not None:
-        return frozenset()
-    read = any(grant.truth and not grant.confirmed for grant in case.grants)
-    measure = case.standard is None or any(grant.truth is None for grant in case.grants)
-    return frozenset(need for need, holds in ((Need.READ, read), (Need.MEASURE, measure)) if holds)
+def _needs(case: _Case, replaced: Replaced) -> frozenset[Need]:
+    unread = [grant for grant in case.grants if grant.truth and not grant.confirmed]
+    reading = any(not grant.open for grant in unread) or (replaced.truth is None and not replaced.doubt)
+    measure = case.standard is None or bool(replaced.doubt) or any(grant.truth is None for grant in case.grants)
+    asking = any(grant.open for grant in unread)
+    needs = ((Need.READ, reading), (Need.MEASURE, measure), (Need.ASK, asking))
+    return frozenset(need for need, holds in needs if holds)
 
 
 def _shown(fact: Fact) -> str:
@@ -191,18 +215,32 @@ def _shown(fact: Fact) -> str:
     return f"{shown} (standard)".strip() if fact.standard else shown
 
 
-def _why(case: _Case, vocabulary: Vocabulary) -> str:
+def _why(case: _Case, replaced: Replaced, vocabulary: Vocabulary) -> str:
     """The reason of the verdict in words."""
     label = vocabulary.label(case.subject)
     closed = f"{vocabulary.label(case.scope.scope)} is closed" + (f" by {case.scope.clause}" if case.scope.clause else "")
+    if replaced.truth:
+        return f"{closed}, replaced by {replaced.by}"
     if case.standard:
         return f"{label} is standard"
     if case.truth:
         by = next(grant.clause for grant in case.grants if grant.sure)
         return f"{label} is permitted by {by}"
+    perhaps = f", perhaps replaced by {replaced.by}" if replaced.truth is None else ""
     if case.truth is False:
-        return f"{closed}, and {label} ({_shown(case.fact)}) is neither standard nor permitted"
-    unconfirmed = next((grant.clause for grant in case.grants if grant.truth and not grant.confirmed), "")
-    if unconfirmed:
-        return f"{closed}; {label} is permitted by {unconfirmed}, whose reading is not confirmed"
-    return f"{closed}; {label}: {'not stated' if case.fact.present is None else 'the standard sheet does not say'}"
+        return f"{closed}{perhaps}, and {label} ({_shown(case.fact)}) is neither standard nor permitted"
+    return f"{closed}{perhaps}; {_waits(case, label, vocabulary)}"
+
+
+def _waits(case: _Case, label: str, vocabulary: Vocabulary) -> str:
+    """What an unknown waits for: a reading, another measurement, or values."""
+    unsure = next((grant for grant in case.grants if grant.truth and not grant.confirmed), None)
+    if unsure is not None:
+        wants = "on which the officials were asked" if unsure.open else "whose reading is not confirmed"
+        return f"{label} is permitted by {unsure.clause}, {wants}"
+    if case.fact.present is None:
+        return f"{label}: not stated"
+    otherwise = next((grant.otherwise for grant in case.grants if grant.truth is None and grant.otherwise), "")
+    if otherwise:
+        return f"{label} ({_shown(case.fact)}) was taken with {otherwise}"
+    return f"{label} ({_shown(case.fact)}); not stated: {in_a_row(tuple(named(name, vocabulary) for name in _missing(case)))}"

@@ -1,38 +1,21 @@
-"""Kleene's three-valued logic over a car: bounds, constraints and conditions.
+"""Kleene's three-valued logic over a car: constraints and conditions.
 
 True, False and None for unknown. Taking a value away from a car can turn an answer into None, and never into its opposite.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from rulewatch.assess.facts import Fact, Facts
+from rulewatch.assess.levels import Instance, level, levels_in_words
+from rulewatch.assess.words import in_a_row, in_words, show
 from rulewatch.model.impact import Verdict
 from rulewatch.model.quantity import Amount
-from rulewatch.model.reading import (
-    All,
-    Any,
-    Bound,
-    Condition,
-    Constraint,
-    Fixed,
-    Greatest,
-    Least,
-    Linear,
-    Not,
-    OneOf,
-    Presence,
-    Range,
-    Scalar,
-    Sheet,
-    Steps,
-    Test,
-)
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.reading import All, Any, Condition, Linear, Not, OneOf, Presence, Range, Scalar, Test
 
 Truth = bool | None
 
@@ -60,15 +43,6 @@ def implies(condition: Truth, consequence: Truth) -> Truth:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Level:
-    """What a bound comes to on a car: a value, or nothing at all allowed (`closed`), or unknown for want of `missing`."""
-
-    value: Amount | date | None = None
-    closed: bool = False
-    missing: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """Whether something holds, the room to its bound, what it came to in words, and what is missing to tell."""
 
@@ -79,75 +53,6 @@ class Answer:
     missing: tuple[str, ...] = ()
     applies: bool = True
     otherwise: str = ""  # how a value was taken, where that is not how the book asks
-
-
-def level(bound: Bound, facts: Facts, *, high: bool) -> Level:
-    """What a bound comes to; of several instances that it depends on, the one that makes an upper bound least counts."""
-    match bound:
-        case Fixed():
-            return Level(value=bound.value)
-        case Linear():
-            return _linear(bound, facts, high=high)
-        case Steps():
-            return _steps(bound, facts, high=high)
-        case Greatest() | Least():
-            levels = [level(part, facts, high=high) for part in bound.bounds]
-            missing = tuple(dict.fromkeys(name for found in levels for name in found.missing))
-            if missing:
-                return Level(missing=missing)
-            if any(found.closed for found in levels):
-                return Level(closed=True)
-            pick = max if isinstance(bound, Greatest) else min
-            return pick(levels, key=lambda found: _size(found.value))
-
-
-def _linear(bound: Linear, facts: Facts, *, high: bool) -> Level:
-    fact = facts.of(bound.of, bound.sheet)
-    numbers = [value for value in fact.values if isinstance(value, Amount)]
-    name = bound.of if bound.sheet == "car" else f"{bound.sheet}.{bound.of}"
-    if not numbers:
-        dates = [value for value in fact.values if isinstance(value, date)]
-        return Level(value=dates[0]) if dates else Level(missing=(name,))
-    number = (min if high else max)(numbers, key=lambda amount: amount.base * (-1 if _falling(bound) else 1))
-    if bound.rate is not None:
-        number = _product(bound.rate, number, bound.plus)
-    if bound.plus is not None:
-        number = bound.plus.plus(number) if bound.rate is not None else number.plus(bound.plus)
-    return Level(value=number)
-
-
-def _falling(bound: Linear) -> bool:
-    return bound.rate is not None and bound.rate.number < 0
-
-
-def _product(rate: Amount, number: Amount, plus: Amount | None) -> Amount:
-    """`rate × number`, in the unit of `plus` where there is one, else in the rate's numerator (`kg/cc` gives kg)."""
-    from rulewatch.model.quantity import find_unit
-
-    unit = plus.unit if plus is not None else find_unit(rate.unit.symbol.split("/")[0])
-    if unit is None:
-        raise ValueError(f"a rate in {rate.unit.symbol} gives no amount")
-    return Amount(number=rate.base * number.base / unit.factor, unit=unit)
-
-
-def _steps(bound: Steps, facts: Facts, *, high: bool) -> Level:
-    numbers = [value for value in facts.of(bound.by).values if isinstance(value, Amount)]
-    if not numbers:
-        return Level(missing=(bound.by,))
-    chosen = [_step(bound, number) for number in numbers]
-    levels = [Level(closed=True) if part is None else level(part, facts, high=high) for part in chosen]
-    worst = next((found for found in levels if found.missing or found.closed), None)
-    return worst or (min if high else max)(levels, key=lambda found: _size(found.value))
-
-
-def _step(bound: Steps, number: Amount) -> Bound | None:
-    return next((part for edge, part in bound.steps if number.base <= edge.base), bound.above)
-
-
-def _size(value: Amount | date | None) -> Fraction:
-    if isinstance(value, Amount):
-        return value.base
-    return Fraction(value.toordinal()) if value is not None else Fraction(0)
 
 
 def condition(of: Condition | None, facts: Facts) -> Answer:
@@ -180,8 +85,11 @@ def _condition_test(test: Test, facts: Facts) -> Answer:
     return Answer(truth=truth, missing=missing)
 
 
-def requirement(test: Test, facts: Facts, tolerance: Amount | None = None) -> Answer:
-    """Whether a limit holds on a car, every instance complying; a limit on what is absent does not apply, but `present`."""
+def requirement(test: Test, facts: Facts, tolerance: Amount | None = None, measured: Sequence[tuple[str, str]] = ()) -> Answer:
+    """Whether a limit holds on a car, every instance complying; a limit on what is absent does not apply, but `present`.
+
+    `measured` are the conditions that the book asks an amount to be taken under: one that was not is unknown for this limit.
+    """
     fact = facts.of(test.subject)
     words = in_words(test.constraint)
     if fact.present is False:
@@ -189,13 +97,25 @@ def requirement(test: Test, facts: Facts, tolerance: Amount | None = None) -> An
             return Answer(truth=not test.constraint.present, value="absent", bound=words)
         return Answer(truth=True, value="absent", bound=words, applies=False)
     answers = _each(test, fact, facts, tolerance)
+    shown = " / ".join(show(value) for value in fact.values) or ("present" if fact.present else "")
+    bound = next((answer.bound for answer in answers if answer.bound), words)
+    reckoned = not isinstance(test.constraint, Presence) and any(isinstance(value, Amount) for value in fact.values)
+    if reckoned and (otherwise := taken_otherwise(fact.conditions, measured)):
+        return Answer(truth=None, value=shown, bound=bound, missing=(test.subject,), otherwise=otherwise)
     truth = every(answer.truth for answer in answers)
     margins = [answer.margin for answer in answers if answer.margin is not None]
     worst = min(margins, key=lambda margin: margin.span, default=None)
     missing = _missing(test, fact, facts) if truth is None else ()
-    shown = " / ".join(show(value) for value in fact.values) or ("present" if fact.present else "")
-    bound = next((answer.bound for answer in answers if answer.bound), words)
     return Answer(truth=truth, margin=worst, value=shown, bound=bound, missing=missing)
+
+
+def taken_otherwise(taken: Sequence[tuple[str, str]], asked: Sequence[tuple[str, str]]) -> str:
+    """How a value was taken where that is not how the book asks, or is not said; empty where all is as asked."""
+    said = dict(taken)
+    off = (
+        f"{name} {said.get(name, 'not stated')} (the book asks {wanted})" for name, wanted in asked if said.get(name) != wanted
+    )
+    return in_a_row(tuple(off))
 
 
 def _missing(test: Test, fact: Fact, facts: Facts) -> tuple[str, ...]:
@@ -214,23 +134,37 @@ def _each(test: Test, fact: Fact, facts: Facts, tolerance: Amount | None) -> lis
     if not fact.values:
         return [Answer(truth=None)]
     if isinstance(constraint, OneOf):
-        return [Answer(truth=any(equal(value, wanted) for wanted in constraint.values)) for value in fact.values]
+        return [_one_of(value, constraint, tolerance) for value in fact.values]
+    instances = [Instance(subject=test.subject, index=index, count=len(fact.values)) for index in range(len(fact.values))]
     if isinstance(fact.values[0], str):
-        return _as_on_sheet(fact, constraint, facts)
-    return [_in_range(value, constraint, facts, tolerance) for value in fact.values]
+        return [_as_on_sheet(value, constraint, facts, one) for value, one in zip(fact.values, instances, strict=True)]
+    return [_in_range(value, constraint, facts, tolerance, one) for value, one in zip(fact.values, instances, strict=True)]
 
 
-def _as_on_sheet(fact: Fact, constraint: Range, facts: Facts) -> list[Answer]:
+def _one_of(value: Scalar, constraint: OneOf, tolerance: Amount | None) -> Answer:
+    """One of several values; an amount may miss the nearest by what the book grants, and that is its margin."""
+    amounts = [wanted for wanted in constraint.values if isinstance(wanted, Amount)]
+    if not isinstance(value, Amount) or not amounts:
+        return Answer(truth=any(equal(value, wanted) for wanted in constraint.values))
+    nearest = min(amounts, key=lambda wanted: abs(value.base - wanted.base))
+    room = (tolerance.span if tolerance is not None else Fraction(0)) - abs(value.base - nearest.base)
+    margin = Amount(number=room / nearest.unit.factor, unit=nearest.unit)
+    return Answer(truth=room >= 0, margin=margin, bound=_granted(in_words(constraint), tolerance))
+
+
+def _as_on_sheet(value: Scalar, constraint: Range, facts: Facts, instance: Instance) -> Answer:
     """Words compare for equality only: with what the quantity that both ends are taken from has (`standard`)."""
     bound = constraint.low
     wanted = facts.of(bound.of, bound.sheet).values if isinstance(bound, Linear) and bound == constraint.high else ()
-    truths: list[Truth] = [any(equal(value, other) for other in wanted) if wanted else None for value in fact.values]
-    return [Answer(truth=truth, bound=" or ".join(map(show, wanted))) for truth in truths]
+    own = instance.of(wanted)
+    truths = {equal(value, other) for other in own}
+    # Where several might be meant, the word is clear only if it is none of them, or all are the same.
+    return Answer(truth=truths.pop() if len(truths) == 1 else None, bound=" or ".join(dict.fromkeys(map(show, wanted))))
 
 
-def _in_range(value: Scalar, constraint: Range, facts: Facts, tolerance: Amount | None) -> Answer:
-    low = level(constraint.low, facts, high=False) if constraint.low is not None else None
-    high = level(constraint.high, facts, high=True) if constraint.high is not None else None
+def _in_range(value: Scalar, constraint: Range, facts: Facts, tolerance: Amount | None, instance: Instance) -> Answer:
+    low = level(constraint.low, facts, high=False, instance=instance) if constraint.low is not None else None
+    high = level(constraint.high, facts, high=True, instance=instance) if constraint.high is not None else None
     truths: list[Truth] = []
     margins: list[Amount] = []
     for found, strict, sign in ((low, constraint.low_strict, 1), (high, constraint.high_strict, -1)):
@@ -244,7 +178,12 @@ def _in_range(value: Scalar, constraint: Range, facts: Facts, tolerance: Amount 
         if margin is not None:
             margins.append(margin)
     least = min(margins, key=lambda margin: margin.span, default=None)
-    return Answer(truth=every(truths), margin=least, bound=_levels_in_words(constraint, low, high, tolerance))
+    bound = _granted(levels_in_words(constraint, low, high), tolerance)
+    return Answer(truth=every(truths), margin=least, bound=bound)
+
+
+def _granted(bound: str, tolerance: Amount | None) -> str:
+    return f"{bound} (±{tolerance} granted)" if bound and tolerance is not None else bound
 
 
 def _room(value: Scalar, bound: Amount | date, sign: int, tolerance: Amount | None) -> tuple[Fraction, Amount | None]:
@@ -263,71 +202,3 @@ def equal(left: Scalar, right: Scalar) -> bool:
     if isinstance(left, Amount) and isinstance(right, Amount):
         return left.same_value(right)
     return left == right
-
-
-def in_a_row(names: tuple[str, ...]) -> str:
-    """Names as a sentence has them: `a, b and c`."""
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1]))) if names else ""
-
-
-def named(name: str, vocabulary: Vocabulary) -> str:
-    """A missing quantity's label inside a sentence; one of a reference sheet says which."""
-    sheet, _, rest = name.partition(".")
-    of_sheet = sheet in {Sheet.STANDARD, Sheet.HOMOLOGATED}
-    return f"{vocabulary.in_sentence(rest)} of the {sheet} car" if of_sheet else vocabulary.in_sentence(name)
-
-
-def show(value: Scalar) -> str:
-    """A value as a person writes it."""
-    return value.isoformat() if isinstance(value, date) else str(value)
-
-
-def _levels_in_words(constraint: Range, low: Level | None, high: Level | None, tolerance: Amount | None) -> str:
-    parts = []
-    for found, word in (
-        (low, "over" if constraint.low_strict else "at least"),
-        (high, "under" if constraint.high_strict else "at most"),
-    ):
-        if found is not None and found.value is not None:
-            parts.append(f"{word} {show(found.value)}")
-        elif found is not None and found.closed:
-            parts.append("beyond the last step, so not allowed")
-    text = " and ".join(parts)
-    return f"{text} (±{tolerance} granted)" if text and tolerance is not None else text
-
-
-def in_words(constraint: Constraint) -> str:
-    """A constraint in words, without looking at a car."""
-    match constraint:
-        case Presence():
-            return "present" if constraint.present else "absent"
-        case OneOf():
-            return " or ".join(show(value) for value in constraint.values)
-        case Range():
-            if isinstance(constraint.low, Linear) and constraint.low == constraint.high:
-                return bound_in_words(constraint.low)
-            parts = []
-            if constraint.low is not None:
-                parts.append(f"{'over' if constraint.low_strict else 'at least'} {bound_in_words(constraint.low)}")
-            if constraint.high is not None:
-                parts.append(f"{'under' if constraint.high_strict else 'at most'} {bound_in_words(constraint.high)}")
-            return " and ".join(parts)
-
-
-def bound_in_words(bound: Bound) -> str:
-    """A bound in words, without looking at a car."""
-    match bound:
-        case Fixed():
-            return show(bound.value)
-        case Linear():
-            of = bound.of if bound.sheet == "car" else f"the {bound.sheet} {bound.of}"
-            text = of if bound.rate is None else f"{bound.rate} × {of}"
-            return text if bound.plus is None else f"{text} + {bound.plus}"
-        case Steps():
-            parts = [f"{bound_in_words(part)} up to {edge}" for edge, part in bound.steps]
-            parts += [] if bound.above is None else [f"{bound_in_words(bound.above)} above"]
-            return f"by {bound.by}: " + ", ".join(parts)
-        case Greatest():
-            return "the greatest of " + ", ".join(bound_in_words(part) for part in bound.bounds)
-        case Least():
-            return "the least of " + ", ".join(bound_in_words(part) for part in bound.bounds)

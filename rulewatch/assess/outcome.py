@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from rulewatch.model.impact import Finding, Need, Outcome, Verdict
 from rulewatch.model.quantity import Amount
 
 
-def outcomes(
-    before: Verdict,
-    after: Verdict,
-    *,
-    margin_before: Amount | None = None,
-    margin_after: Amount | None = None,
-    needs: frozenset[Need] = frozenset(),
-) -> tuple[Outcome, ...]:
-    """The outcomes of a verdict before and after, most important first; none where nothing changed for the car.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """The room that findings leave: a margin, or none where nothing bounds the car, or where what does has no measure."""
 
-    No margin on one side means that nothing bounds the car there.
-    """
+    margin: Amount | None = None
+    bounded: bool = False
+
+    def __str__(self) -> str:
+        """As a reason has it."""
+        return str(self.margin) if self.margin is not None else "without a measure" if self.bounded else "no limit"
+
+
+def outcomes(
+    before: Verdict, after: Verdict, *, had: Room = Room(), has: Room = Room(), needs: frozenset[Need] = frozenset()
+) -> tuple[Outcome, ...]:
+    """The outcomes of a verdict before and after, most important first; none where nothing changed for the car."""
     if after is Verdict.ILLEGAL:
         return (Outcome.STILL_IN_BREACH if before is Verdict.ILLEGAL else Outcome.BREACH,)
     if after is Verdict.UNKNOWN:
@@ -28,15 +33,19 @@ def outcomes(
         return tuple([Outcome.MEASURE, *read] if Need.MEASURE in needs or not read else read)
     if before is not Verdict.LEGAL:
         return (Outcome.CURED,)
-    return _moved(margin_before, margin_after)
+    return _moved(had, has)
 
 
-def _moved(before: Amount | None, after: Amount | None) -> tuple[Outcome, ...]:
-    if before is None or after is None:
-        return () if before is after else (Outcome.TIGHTER if before is None else Outcome.ROOMIER,)
-    if before.span == after.span:
-        return ()
-    return (Outcome.TIGHTER if after.span < before.span else Outcome.ROOMIER,)
+def _moved(had: Room, has: Room) -> tuple[Outcome, ...]:
+    """More or less room; a bound without a measure is neither more nor less than another."""
+    before, after = had.margin, has.margin
+    if before is not None and after is not None:
+        return () if before.span == after.span else (Outcome.TIGHTER if after.span < before.span else Outcome.ROOMIER,)
+    if before is None and after is not None and not had.bounded:
+        return (Outcome.TIGHTER,)
+    if before is not None and after is None and not has.bounded:
+        return (Outcome.ROOMIER,)
+    return ()
 
 
 def whole(findings: Sequence[Finding]) -> Verdict:
@@ -44,10 +53,11 @@ def whole(findings: Sequence[Finding]) -> Verdict:
     return Verdict.every(finding.verdict for finding in findings)
 
 
-def least_room(findings: Sequence[Finding]) -> Amount | None:
+def room(findings: Sequence[Finding]) -> Room:
     """The smallest room to any bound that applies."""
-    margins = [finding.margin for finding in findings if finding.applies and finding.margin is not None]
-    return min(margins, key=lambda margin: margin.span, default=None)
+    applying = [finding for finding in findings if finding.applies]
+    margins = [finding.margin for finding in applying if finding.margin is not None]
+    return Room(margin=min(margins, key=lambda margin: margin.span, default=None), bounded=bool(applying))
 
 
 def decisive(findings: Sequence[Finding]) -> Finding | None:
@@ -66,8 +76,7 @@ def reason(outcome: Outcome, before: Sequence[Finding], after: Sequence[Finding]
     deciding = decisive(after) or decisive(before)
     text = deciding.why if deciding is not None else "no rule speaks of it any more"
     if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:
-        old, new = ("no limit" if margin is None else str(margin) for margin in (least_room(before), least_room(after)))
-        return f"{text}; margin before: {old}, now: {new}"
+        return f"{text}; margin before: {room(before)}, now: {room(after)}"
     if outcome is Outcome.CURED and (was := decisive(before)) is not None:
         return f"{text}; before: {was.why}"
     return text

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rulewatch.assess.logic import in_a_row, named
 from rulewatch.assess.unread import Waiting
-from rulewatch.model.impact import Finding, Need, Outcome
+from rulewatch.assess.words import in_a_row, named
+from rulewatch.model.impact import Finding, Need, Outcome, Sort
 from rulewatch.model.vocabulary import Vocabulary
 
 READ = "Read the clause and confirm what it says"
@@ -24,8 +24,7 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
             bound = decisive.bound if decisive is not None and decisive.bound else "what is allowed"
             text = f"Bring {label} to: {bound}"
         case Outcome.MEASURE:
-            missing = decisive.missing if decisive is not None and decisive.missing else (subject,)
-            text = f"Measure or state {in_a_row(tuple(named(name, vocabulary) for name in missing))}"
+            text = _measuring(subject, decisive, vocabulary)
         case Outcome.READ if decisive is not None and Need.ASK in decisive.needs:
             text = ANSWER
         case Outcome.READ:
@@ -41,3 +40,10 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
         case Outcome.NONE:
             return ""
     return f"{text} ({clause})"
+
+
+def _measuring(subject: str, decisive: Finding | None, vocabulary: Vocabulary) -> str:
+    if decisive is not None and decisive.sort is Sort.DATED:
+        return f"See how old {vocabulary.in_sentence(subject)} is: {decisive.bound}"
+    missing = decisive.missing if decisive is not None and decisive.missing else (subject,)
+    return f"Measure or state {in_a_row(tuple(named(name, vocabulary) for name in missing))}"

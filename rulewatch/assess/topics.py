@@ -42,7 +42,17 @@ class Topics:
         return tuple(found)
 
 
+# Words by which a rule may ask for a part, or speak of cars without it: such a rule reaches a car that lacks the part.
+ASKING = re.compile(
+    r"\b(?:mandatory|compulsory|obligatory|requires?|required|prescribed|needed|necessary|without|lack(?:s|ing)?|absent"
+    r"|(?:shall|must|ha(?:s|ve) to|(?:is|are) to)\s+(?:not\s+)?(?:have|carry|use|run|be\s+(?:fitted|equipped|installed|mounted|present"
+    r"|provided|carried|used|in\s+place))|unless|except"
+    r"|vorgeschrieben|Pflicht|erforderlich|notwendig|muss|müssen|ohne|obligatoire|exigée?s?|doi(?:t|vent)|sans)\b",
+    re.IGNORECASE,
+)
+
+
 def concerns(text: str, topics: Topics, facts: Facts) -> bool:
-    """Whether a text may concern a car: it speaks of no part that we know, or of one that is not absent."""
+    """Whether a text may concern a car: it speaks of no part that we know, or of one that is not absent, or may ask for one."""
     named = topics.components(text)
-    return not named or any(facts.of(component).present is not False for component in named)
+    return not named or bool(ASKING.search(text)) or any(facts.of(component).present is not False for component in named)

@@ -7,11 +7,12 @@ above `greatest`, illegal under `least`, and unknown between.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.logic import Truth, level
+from rulewatch.assess.levels import level
+from rulewatch.assess.logic import Truth
 from rulewatch.model.impact import WeightLine, WeightSheet
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import MinimumWeight, Rounding, Ties, WeightAdder
@@ -21,33 +22,28 @@ SUBJECT = "car.weight"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeightRule:
-    """A minimum or an adder of a clause, whether its condition holds on the car, and what is missing to tell."""
+    """A minimum or an adder of a clause, whether its condition holds on the car, and what is missing to tell.
+
+    `measured` is how the book wants the car weighed for it, `granted` what it grants on the result, and `paper` the waiver
+    that a minimum comes from.
+    """
 
     clause: str
     says: MinimumWeight | WeightAdder
     holds: Truth
-    confirmed: bool
     missing: tuple[str, ...] = ()
+    measured: tuple[tuple[str, str], ...] = ()
+    granted: Amount | None = None
+    paper: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Requirement:
-    """The minimum weight as it comes out, every clause that counts, and what is missing to be sure of it.
+class Minimum:
+    """One minimum that may apply, with what its bound comes to on this car (None: not known) and the total from it.
 
-    `impossible` tells that a minimum that applies leaves no weight at all (beyond the last of its steps).
+    `closed`: it leaves no weight at all (beyond the last of its steps). The total is a range where adders are doubtful;
+    `measured` and `granted` are as in `WeightRule`, with what the adders ask for.
     """
-
-    sheet: WeightSheet
-    clauses: tuple[str, ...]
-    confirmed: bool
-    missing: tuple[str, ...]
-    with_driver: bool | None
-    impossible: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Minimum:
-    """One minimum that may apply, with what its bound comes to on this car (None: not known)."""
 
     clause: str
     says: MinimumWeight
@@ -55,6 +51,12 @@ class _Minimum:
     base: Amount | None
     closed: bool
     missing: tuple[str, ...]
+    measured: tuple[tuple[str, str], ...]
+    granted: Amount | None
+    paper: str
+    lines: tuple[WeightLine, ...] = ()
+    least: Amount | None = None
+    greatest: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,11 +72,7 @@ class _Adder:
 _Counts = Callable[[bool, bool], bool]
 
 
-def _all_count(_certain: bool, _heavier: bool) -> bool:  # noqa: FBT001 - called by position only
-    return True
-
-
-def _least_counts(certain: bool, heavier: bool) -> bool:  # noqa: FBT001
+def _least_counts(certain: bool, heavier: bool) -> bool:  # noqa: FBT001 - called by position only
     return certain or not heavier
 
 
@@ -82,71 +80,72 @@ def _most_counts(certain: bool, heavier: bool) -> bool:  # noqa: FBT001
     return certain or heavier
 
 
-def minimum_weight(rules: Sequence[WeightRule], facts: Facts) -> Requirement | None:
-    """Build up the minimum weight from the rules that may hold on a car; None where no minimum may hold."""
+def minimums(rules: Sequence[WeightRule], facts: Facts) -> tuple[Minimum, ...]:
+    """Every minimum that may hold on a car, built up from the rules that may hold."""
     live = [rule for rule in rules if rule.holds is not False]
-    minimums = [_minimum(rule, rule.says, facts) for rule in live if isinstance(rule.says, MinimumWeight)]
     adders = [
         _Adder(clause=rule.clause, says=rule.says, holds=rule.holds) for rule in live if isinstance(rule.says, WeightAdder)
     ]
-    if not minimums:
-        return None
-    governing = max(minimums, key=lambda one: (one.base is not None, bool(one.holds), one.base.base if one.base else 0))
-    waiting = [name for one in minimums for name in one.missing]
-    waiting += [name for rule in live if rule.holds is None for name in rule.missing]
-    return Requirement(
-        sheet=WeightSheet(
-            lines=_lines(governing, adders, _all_count),
-            least=_least(minimums, adders),
-            greatest=_greatest(minimums, adders),
-            car=car_weight(facts),
-        ),
-        clauses=tuple(dict.fromkeys(rule.clause for rule in live)),
-        confirmed=all(rule.confirmed for rule in live),
-        missing=tuple(dict.fromkeys(waiting)),
-        with_driver=governing.says.with_driver,
-        impossible=any(one.closed and one.holds for one in minimums),
+    asked = tuple(condition for rule in live if isinstance(rule.says, WeightAdder) for condition in rule.measured)
+    return tuple(_minimum(rule, rule.says, adders, asked, facts) for rule in live if isinstance(rule.says, MinimumWeight))
+
+
+def _minimum(
+    rule: WeightRule, says: MinimumWeight, adders: Sequence[_Adder], asked: tuple[tuple[str, str], ...], facts: Facts
+) -> Minimum:
+    found = level(says.bound, facts, high=False)
+    base = found.value if isinstance(found.value, Amount) else None
+    bare = Minimum(
+        clause=rule.clause,
+        says=says,
+        holds=rule.holds,
+        base=base,
+        closed=found.closed,
+        missing=found.missing,
+        measured=(*rule.measured, *asked),
+        granted=rule.granted,
+        paper=rule.paper,
+    )
+    if base is None:
+        return bare
+    most, least = _lines(bare, base, adders, _most_counts), _lines(bare, base, adders, _least_counts)
+    return replace(bare, lines=most, least=least[-1].total if rule.holds else None, greatest=most[-1].total)
+
+
+def sheet(found: Sequence[Minimum], car: Amount | None) -> WeightSheet:
+    """The build-up of the greatest minimum that may hold, line by line, against the car's weight.
+
+    `least` is the most that is certain, `greatest` the most that may be asked; None where a minimum that may apply is not known.
+    """
+    known = [one for one in found if one.greatest is not None]
+    governing = max(known, key=lambda one: (_size(one.greatest), bool(one.holds)), default=None)
+    certain = [one.least for one in found if one.least is not None]
+    return WeightSheet(
+        lines=governing.lines if governing is not None else (),
+        least=max(certain, key=lambda total: total.base, default=None),
+        greatest=governing.greatest if governing is not None and len(known) == len(found) else None,
+        car=car,
     )
 
 
-def _minimum(rule: WeightRule, says: MinimumWeight, facts: Facts) -> _Minimum:
-    found = level(says.bound, facts, high=False)
-    base = found.value if isinstance(found.value, Amount) else None
-    return _Minimum(clause=rule.clause, says=says, holds=rule.holds, base=base, closed=found.closed, missing=found.missing)
+def _size(amount: Amount | None) -> Fraction:
+    return amount.base if amount is not None else Fraction(0)
 
 
-def _least(minimums: Sequence[_Minimum], adders: Sequence[_Adder]) -> Amount | None:
-    """The least that the total can come to: from the minimums that certainly apply, with what certainly adds."""
-    totals = [_total(one, adders, _least_counts) for one in minimums if one.holds and one.base is not None]
-    return max(totals, key=lambda total: total.base, default=None)
-
-
-def _greatest(minimums: Sequence[_Minimum], adders: Sequence[_Adder]) -> Amount | None:
-    """The most that it can come to; None where a minimum that may apply is not known."""
-    if any(one.base is None for one in minimums):
-        return None
-    return max((_total(one, adders, _most_counts) for one in minimums), key=lambda total: total.base)
-
-
-def _total(minimum: _Minimum, adders: Sequence[_Adder], counts: _Counts) -> Amount:
-    return _lines(minimum, adders, counts)[-1].total
-
-
-def _lines(minimum: _Minimum, adders: Sequence[_Adder], counts: _Counts) -> tuple[WeightLine, ...]:
+def _lines(minimum: Minimum, bound: Amount, adders: Sequence[_Adder], counts: _Counts) -> tuple[WeightLine, ...]:
     """The build-up from one minimum; the last line's total is the result, rounded as the body says."""
-    if minimum.base is None:
-        return ()
     rounding = minimum.says.rounding
     each = rounding if rounding is not None and rounding.each else None
-    base = total = _rounded_if(minimum.base, each)
-    lines = [WeightLine(clause=minimum.clause, label="minimum", amount=total, total=total, certain=bool(minimum.holds))]
+    base = total = _rounded_if(bound, each)
+    label = f"minimum by waiver {minimum.paper}" if minimum.paper else "minimum"
+    lines = [WeightLine(clause=minimum.clause, label=label, amount=total, total=total, certain=bool(minimum.holds))]
     for adder in adders:
         amount = _rounded_if(_adds(adder.says, total if minimum.says.compounded else base), each)
         if not counts(bool(adder.holds), amount.number > 0):
             continue
         total = total.plus(amount)
-        label = adder.says.printed or str(adder.says.amount)
-        lines.append(WeightLine(clause=adder.clause, label=label, amount=amount, total=total, certain=bool(adder.holds)))
+        said = adder.says.printed or str(adder.says.amount)
+        lines.append(WeightLine(clause=adder.clause, label=said, amount=amount, total=total, certain=bool(adder.holds)))
     if rounding is not None and not rounding.each:
         result = rounded(total, rounding)
         if result.base != total.base:
@@ -176,6 +175,6 @@ def rounded(amount: Amount, rounding: Rounding) -> Amount:
 
 
 def car_weight(facts: Facts) -> Amount | None:
-    """What the car weighs, as stated; None where it is not."""
-    values = facts.of(SUBJECT).values
-    return values[0] if values and isinstance(values[0], Amount) else None
+    """What the car weighs, as stated; of several weighings the least. None where it is not stated."""
+    weights = [value for value in facts.of(SUBJECT).values if isinstance(value, Amount)]
+    return min(weights, key=lambda weight: weight.base, default=None)

@@ -56,9 +56,18 @@ def command(
         for report in reports:
             _print_report(report, everything=everything)
         if not impacts:
-            say("No entry, or nothing to compare: a car needs an entry in a body with two seasons.")
+            say(_nothing(reports))
     if any(impact.outcome.replace(" ", "-") in fail_on for impact in impacts):
         raise SystemExit(1)
+
+
+def _nothing(reports: Sequence[ImpactReport]) -> str:
+    """Why there is nothing to show."""
+    unchanged = [report.comparison for report in reports if not report.comparison.changed]
+    if not reports or len(unchanged) < len(reports):
+        return "No entry, or nothing to compare: a car needs an entry in a body with two seasons."
+    points = ", ".join(f"{one.old.point} → {one.new.point}" for one in unchanged)
+    return f"No clause changed, and no car's standing did: {points}."
 
 
 def _print_report(report: ImpactReport, *, everything: bool) -> None:

@@ -164,6 +164,8 @@ CODES: dict[str, str] = {
     "previous-cycle": "Editions name each other as the previous one in a circle.",
     "bulletin-clause-missing": "A bulletin changes a clause that the text in force does not have.",
     "bulletin-clause-left": "A bulletin repeals or rewrites a clause and leaves open what becomes of the clauses under it.",
+    "replaces-nothing": "Something is read in place of a clause that says nothing of it.",
+    "replacement-circle": "Clauses are read in place of each other, or one in place of itself.",
     "bad-point": "Not a point: BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and REV: in front, or a .md file.",
     "unknown-edition": "The workspace has no such body or season.",
     "unknown-event": "The edition has no such event.",

@@ -53,7 +53,8 @@ class Sort(StrEnum):
     CLOSED = "closed scope"
     WEIGHT = "minimum weight"
     WAIVER = "waiver"
-    UNREAD = "unread clause"
+    DATED = "item with a life"
+    UNREAD = "unread clause"  # also a reading that only waits: to be confirmed, or for an answer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +110,8 @@ class WeightSheet:
 class Assessment:
     """One entry of one car judged against a whole edition on a day.
 
-    Not slotted: the findings are indexed once, as every change asks for some of them.
+    Where the car was not `entered` then, nothing was judged and nothing is known. Not slotted: the findings are indexed once,
+    as every change asks for some of them.
     """
 
     car: Car
@@ -118,11 +120,12 @@ class Assessment:
     day: date
     findings: tuple[Finding, ...]
     weight: WeightSheet | None = None
+    entered: bool = True
 
     @property
     def verdict(self) -> Verdict:
         """The whole book's verdict."""
-        return Verdict.every(finding.verdict for finding in self.findings)
+        return Verdict.every(finding.verdict for finding in self.findings) if self.entered else Verdict.UNKNOWN
 
     def about(self, subjects: Iterable[str]) -> tuple[Finding, ...]:
         """The findings about these quantities and components, each once."""

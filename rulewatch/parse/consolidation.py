@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from rulewatch.model.clause import INSERTED, TOKEN, Clause, natural_order, roman_number
-from rulewatch.model.edition import Amendment, Bulletin, BulletinStatus, EditionHeader, Point, Selector
+from rulewatch.model.edition import Amendment, Bulletin, BulletinStatus, Edition, EditionHeader, Point, Selector
 from rulewatch.model.fault import Fault
 from rulewatch.model.reading import Reading
 from rulewatch.parse.references import find_references
@@ -87,6 +87,12 @@ def consolidate(
         amended_by=text.amended_by,
         faults=tuple(text.faults),
     )
+
+
+def with_drafts(edition: Edition) -> tuple[Edition, tuple[Fault, ...]]:
+    """An edition as it would be with its drafts, and what is wrong with these; to check them, and for nothing else."""
+    book = consolidate(edition.clauses, edition.readings, edition.drafts)
+    return replace(edition, clauses=book.clauses, readings=book.readings), book.faults
 
 
 def _with_references(clauses: Sequence[Clause]) -> tuple[Clause, ...]:

@@ -124,6 +124,9 @@ OPEN: dict[str, Term] = {
     ),
     "unanswered": Term(word="To ask", mark="query", meaning="A question to the officials waits for its answer."),
     "unmeasured": Term(word="To measure", mark="rule", meaning="A rule asks for a value that the car does not state as asked."),
+    "draft": Term(
+        word="Draft", mark="page", meaning="A bulletin that is only proposed: it is checked, and counts for nothing yet."
+    ),
     "unpaired": Term(
         word="To pair", mark="shift", meaning="It is not certain which clause of the old book this one comes from."
     ),
@@ -136,6 +139,7 @@ SORTS: dict[Sort, str] = {
     Sort.CLOSED: "only what is permitted may be altered here",
     Sort.WEIGHT: "",
     Sort.WAIVER: "by waiver",
+    Sort.DATED: "see its age for yourself",
     Sort.UNREAD: "not read yet",
 }
 

@@ -9,7 +9,7 @@ import pytest
 from support import BODY, clause, confirm
 
 from rulewatch.assess.impact import impacts
-from rulewatch.assess.outcome import outcomes
+from rulewatch.assess.outcome import Room, outcomes
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.model.edition import Point
@@ -17,7 +17,8 @@ from rulewatch.model.impact import Need, Outcome, Verdict
 from rulewatch.model.quantity import Amount
 
 LEGAL, ILLEGAL, UNKNOWN = Verdict.LEGAL, Verdict.ILLEGAL, Verdict.UNKNOWN
-SMALL, LARGE = Amount(number=Fraction(1)), Amount(number=Fraction(2))
+SMALL, LARGE = (Room(margin=Amount(number=Fraction(number)), bounded=True) for number in (1, 2))
+OPEN, BOUND = Room(), Room(bounded=True)
 
 
 @pytest.mark.parametrize(
@@ -45,20 +46,22 @@ def test_transitions(before, after, needs, outcome):
         (SMALL, SMALL, []),
         (SMALL, LARGE, [Outcome.ROOMIER]),
         (LARGE, SMALL, [Outcome.TIGHTER]),
-        (None, SMALL, [Outcome.TIGHTER]),
-        (SMALL, None, [Outcome.ROOMIER]),
-        (None, None, []),
+        (OPEN, SMALL, [Outcome.TIGHTER]),
+        (SMALL, OPEN, [Outcome.ROOMIER]),
+        (OPEN, OPEN, []),
+        *((BOUND, other, []) for other in (OPEN, BOUND, SMALL)),
+        *((other, BOUND, []) for other in (OPEN, SMALL)),
     ],
 )
 def test_margins(before, after, outcome):
-    """Legal on both sides, the margins decide; no limit is room without end."""
-    assert list(outcomes(LEGAL, LEGAL, margin_before=before, margin_after=after)) == outcome
+    """Legal on both sides, the margins decide; no limit is room without end, and a bound without a measure tells nothing."""
+    assert list(outcomes(LEGAL, LEGAL, had=before, has=after)) == outcome
 
 
 @pytest.mark.parametrize(("before", "after"), list(product((LEGAL, ILLEGAL, UNKNOWN), (ILLEGAL, UNKNOWN))))
 def test_margins_decide_nothing_else(before, after):
     """Where a side is not legal, more room is never the news."""
-    found = outcomes(before, after, margin_before=SMALL, margin_after=LARGE)
+    found = outcomes(before, after, had=SMALL, has=LARGE)
     assert not {Outcome.ROOMIER, Outcome.TIGHTER, Outcome.CURED}.intersection(found)
 
 

@@ -1,0 +1,36 @@
+"""Entries by date: on which day an entry is judged, and what its car was entered in before."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from rulewatch.assess.verdicts import judge
+from rulewatch.model.car import Entry
+from rulewatch.model.edition import Edition
+from rulewatch.model.impact import Assessment
+from rulewatch.model.vocabulary import Vocabulary
+
+
+def entry_day(edition: Edition, entry: Entry) -> date | None:
+    """The day on which an entry is judged: the edition's, or the first event that the entry covers; None if it is not entered."""
+    days = [day for day in (edition.day, *(event.on for event in edition.header.events)) if day is not None]
+    return next((day for day in days if entry.covers(day)), None)
+
+
+def judged_before(edition: Edition, after: Assessment, vocabulary: Vocabulary) -> Assessment:
+    """The car of an entry in the older edition, in the class that it ran in then; unjudged where it was in none.
+
+    That is the same entry, else one of its class, else one that was over when this one began.
+    """
+    then = [
+        entry
+        for entry in after.car.entries
+        if entry.body == edition.body.id and entry.class_name in edition.classes and entry_day(edition, entry) is not None
+    ]
+    same = [entry for entry in then if entry is after.entry]
+    same += [entry for entry in then if entry.class_name == after.entry.class_name]
+    found = next(iter(same or [entry for entry in then if not entry.covers(after.day)]), None)
+    day = (entry_day(edition, found) if found is not None else None) or after.day
+    if found is None:
+        return Assessment(car=after.car, entry=after.entry, edition=edition, day=day, findings=(), entered=False)
+    return judge(edition, after.car, found, day, vocabulary)

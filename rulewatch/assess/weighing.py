@@ -1,0 +1,167 @@
+"""Weighing: the one finding on the minimum weight, and the sheet that shows how it came about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from rulewatch.assess.applied import Applied, Bench, tolerance
+from rulewatch.assess.facts import Facts
+from rulewatch.assess.logic import Truth, every, taken_otherwise, to_verdict
+from rulewatch.assess.weight import SUBJECT, Minimum, WeightRule, car_weight, minimums, sheet
+from rulewatch.assess.words import in_a_row, named
+from rulewatch.model.car import Waiver
+from rulewatch.model.impact import Finding, Need, Sort, WeightSheet
+from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import Bound, MinimumWeight, Range, WeightAdder
+
+MASS = "[mass]"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Weighed:
+    """One minimum against the car's weight: whether it is kept, why, and how the car was weighed if not as asked."""
+
+    minimum: Minimum
+    truth: Truth
+    why: str
+    otherwise: bool = False
+
+
+def weigh(bench: Bench) -> tuple[Finding | None, WeightSheet | None]:
+    """Compare the car with every minimum that may hold; None where none may."""
+    counting = [(one, rule) for one in bench.applied if (rule := _rule(one, bench)) is not None and rule.holds is not False]
+    found = minimums([rule for _, rule in counting], bench.facts)
+    if not found:
+        return None, None
+    car = car_weight(bench.facts)
+    missing = tuple(dict.fromkeys(name for _, rule in counting if rule.holds is None for name in rule.missing))
+    missing = tuple(dict.fromkeys((*(name for one in found for name in one.missing), *missing)))
+    results = [_weighed(one, car, missing, bench.facts) for one in found]
+    # A sheet of minimums that the car was not weighed for would tell of room that nobody knows.
+    comparable = [one.minimum for one in results if not one.otherwise]
+    shown = sheet(comparable or found, car)
+    return _finding(results, shown, [one for one, _ in counting], missing), shown
+
+
+def _finding(results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence[Applied], missing: tuple[str, ...]) -> Finding:
+    truth = every(one.truth for one in results)
+    deciding = next(one for one in results if one.truth is truth)
+    if truth:
+        # The minimum that leaves the least room tells why.
+        deciding = max(results, key=lambda one: one.minimum.greatest.base if one.minimum.greatest is not None else 0)
+    confirmed = all(one.confirmed for one in counting)
+    held = truth if confirmed or truth is not True else None
+    why = deciding.why if confirmed or held is not None else f"{deciding.why}; a reading that counts is not confirmed"
+    clauses = tuple(dict.fromkeys(one.reading.clause for one in counting))
+    otherwise = any(one.otherwise for one in results)
+    waits = (*missing, *([SUBJECT] if shown.car is None or otherwise else ()))
+    return Finding(
+        sort=Sort.WEIGHT,
+        subject=SUBJECT,
+        clauses=clauses,
+        verdict=to_verdict(held),
+        alone=dict.fromkeys(clauses, to_verdict(held)),
+        why=why,
+        margin=None if otherwise else _margin(results, shown),
+        value=str(shown.car or ""),
+        bound=_bound(shown, deciding.minimum.granted),
+        needs=_needs(truth, waits, counting) if held is None else frozenset(),
+        missing=waits if held is None else (),
+    )
+
+
+def _margin(results: Sequence[_Weighed], shown: WeightSheet) -> Amount | None:
+    """The room to the greatest minimum, with what the book grants on it."""
+    if shown.car is None or shown.greatest is None:
+        return None
+    margin = shown.car.minus(shown.greatest).to(shown.greatest.unit)
+    granted = next((one.minimum.granted for one in results if one.minimum.greatest == shown.greatest), None)
+    return margin.plus(granted) if granted is not None else margin
+
+
+def _bound(shown: WeightSheet, granted: Amount | None) -> str:
+    if shown.greatest is None:
+        return "a minimum that is not known"
+    return f"at least {shown.greatest}" + (f" (±{granted} granted)" if granted is not None else "")
+
+
+def _needs(truth: Truth, waits: Sequence[str], counting: Sequence[Applied]) -> frozenset[Need]:
+    """What an unknown waits for: values, readings, answers."""
+    needs = {Need.MEASURE} if truth is None and waits else set()
+    needs |= {Need.ASK if one.reading.is_open else Need.READ for one in counting if not one.confirmed}
+    doubtful = any(one.replaced.truth is None and not one.replaced.doubt for one in counting)
+    return frozenset(needs | ({Need.READ} if doubtful or not needs else set()))
+
+
+def _rule(one: Applied, bench: Bench) -> WeightRule | None:
+    """A reading's minimum or adder as it counts: with its condition, what replaces it, and a waiver of it."""
+    reading = one.reading
+    says = reading.minimum or reading.adder
+    if says is None:
+        return None
+    rule = WeightRule(
+        clause=reading.clause,
+        says=says,
+        holds=_still_holds(one, bench.replacing(one, SUBJECT).truth if isinstance(says, WeightAdder) else one.replaced.truth),
+        missing=(*one.holds.missing, *one.replaced.doubt),
+        measured=_asked(reading.measured, says),
+    )
+    if not isinstance(says, MinimumWeight):
+        return rule
+    rule = replace(rule, granted=tolerance(reading, MASS, bench.edition))
+    waived = next(((waiver, bound) for waiver, bound in waived_minimums(bench) if waiver.clause == reading.clause), None)
+    return rule if waived is None else replace(rule, says=replace(says, bound=waived[1]), paper=waived[0].paper)
+
+
+def waived_minimums(bench: Bench) -> Iterator[tuple[Waiver, Bound]]:
+    """The papers that give the car a minimum of its own, in the stead of one that a clause has: adders count on it."""
+    clauses = {one.reading.clause for one in bench.applied if one.reading.minimum is not None}
+    for waiver in bench.waivers:
+        for test in waiver.limits:
+            low = test.constraint.low if isinstance(test.constraint, Range) and test.subject == SUBJECT else None
+            if low is not None and waiver.clause in clauses:
+                yield waiver, low
+
+
+def _asked(measured: tuple[tuple[str, str], ...], says: MinimumWeight | WeightAdder) -> tuple[tuple[str, str], ...]:
+    """How the car is to be weighed for a rule."""
+    if not isinstance(says, MinimumWeight) or says.with_driver is None:
+        return measured
+    return (*((name, wanted) for name, wanted in measured if name != "driver"), ("driver", "yes" if says.with_driver else "no"))
+
+
+def _still_holds(one: Applied, replaced: Truth) -> Truth:
+    """Whether a weight rule counts: its condition holds and nothing replaces it."""
+    return every((one.holds.truth, None if replaced is None else not replaced))
+
+
+def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], facts: Facts) -> _Weighed:
+    """Legal at or above the most that a minimum can be, illegal under the least, unknown between."""
+    if minimum.closed and minimum.holds:
+        why = "no minimum is given for a car like this one: beyond the last step"
+        return _Weighed(minimum=minimum, truth=False, why=why)
+    if car is None:
+        return _Weighed(minimum=minimum, truth=None, why="the car's weight is not stated")
+    if off := _weighed_otherwise(minimum, facts):
+        return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, {off}", otherwise=True)
+    granted = minimum.granted.span if minimum.granted is not None else Fraction(0)
+    if minimum.greatest is not None and car.base + granted >= minimum.greatest.base:
+        return _Weighed(minimum=minimum, truth=True, why=f"weighs {car}, at least {minimum.greatest} asked")
+    if minimum.least is not None and car.base + granted < minimum.least.base:
+        return _Weighed(minimum=minimum, truth=False, why=f"weighs {car}, at least {minimum.least} asked")
+    waits = in_a_row(tuple(named(name, facts.vocabulary) for name in missing)) or "a reading is open"
+    return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, and the minimum is not certain: {waits}")
+
+
+def _weighed_otherwise(minimum: Minimum, facts: Facts) -> str:
+    """How the car was weighed where a minimum asks for another way, in words."""
+    conditions = facts.of(SUBJECT).conditions
+    if not (off := taken_otherwise(conditions, minimum.measured)):
+        return ""
+    if len(minimum.measured) > 1 or minimum.measured[0][0] != "driver":
+        return f"but with {off}"
+    driver = dict(conditions).get("driver")
+    said = {"yes": "with driver", "no": "without driver"}.get(driver or "", "not said whether with driver")
+    return f"{said}, but the minimum is {'with' if minimum.says.with_driver else 'without'} driver"
