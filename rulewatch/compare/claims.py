@@ -90,10 +90,7 @@ class Claim:
 
 def move(before: Sequence[Claim], after: Sequence[Claim]) -> Move:
     """How the claims of one key moved, condition by condition."""
-    sides = [{claim.guard: claim.when for claim in side} for side in (before, after)]
-    if before and after and sides[0].keys() != sides[1].keys():
-        return Move.UNSURE
-    whens = sides[0] | sides[1]
+    whens = {claim.guard: claim.when for claim in (*before, *after)}
     moves = [
         _move_under([one for one in before if one.guard == guard], [one for one in after if one.guard == guard])
         for guard in whens

@@ -194,6 +194,14 @@ OVER_2 = "\nwhen: {engine.capacity: {over: 2000 cc}}"
         ((rims("{min: 8 in}"), rims("{min: 9 in, max: 12 in}")), (rims("{min: 9 in, max: 11 in}"),), Effect.TIGHTENED),
         ((rims("{over: 9 in}"), rims("{min: 9 in}")), (rims("{over: 9 in}"),), Effect.SAME),
         ((rims("{max: 9 in}"), rims("{min: 10 in}")), (rims("{max: 8 in}"), rims("{min: 10 in}")), Effect.UNDECIDED),
+        (
+            (rims("{max: 254 mm}", "\ntolerance: ±5 mm"), rims("{max: 255 mm}", "\ntolerance: ±1 mm")),
+            (rims("{max: 255 mm}", "\ntolerance: ±1 mm"),),
+            Effect.UNDECIDED,
+        ),
+        # What holds under another condition than before holds for others, if no car meets both.
+        ((rims("{max: 10 in}", UP_TO_2),), (rims("{max: 10 in}", UP_TO_3),), Effect.UNDECIDED),
+        ((rims("{max: 10 in}", UP_TO_2),), (rims("{max: 10 in}", OVER_2),), Effect.SHIFTED),
         # Where conditions may hold for one car, one limit may hide what became of another.
         (
             (rims("{max: 10 in}", UP_TO_2), rims("{max: 8 in}", UP_TO_3)),
@@ -373,7 +381,7 @@ BUILT = "\nwhen: {car.built: {under: %s-01-01}}"
         # Weights.
         (("weight: {minimum: 900 kg, with: driver}",), ("weight: {minimum: 910 kg}",), Effect.UNDECIDED),
         (("weight: {minimum: 900 kg}",), ("weight: {minimum: 910 kg, with: driver}",), Effect.UNDECIDED),
-        (("weight: {minimum: 900 kg}", "weight: {minimum: 800 kg}"), ("weight: {minimum: 910 kg}",), Effect.TIGHTENED),
+        (("weight: {minimum: 800 kg}", "weight: {minimum: 900 kg}"), ("weight: {minimum: 850 kg}",), Effect.LOOSENED),
         (
             ("weight: {minimum: 900.2 kg, round: {to: 1 kg}}",),
             ("weight: {minimum: 900.4 kg, round: {to: 1 kg}}",),

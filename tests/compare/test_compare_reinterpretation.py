@@ -47,3 +47,27 @@ def test_same_meaning(compared, new):
     """Another unit for the same value, a confirmation or a question is no other reading."""
     (change,) = compared("limit: {wheels.rear.rim_width: {max: 10 in}}", new).changes
     assert change.reinterpreted == ()
+
+
+LIMIT = "limit: {wheels.rear.rim_width: {max: 10 in}}"
+LEAST = "limit: {wheels.rear.rim_width: {max: {least: [10 in, {of: %s.wheels.rear.rim_width}]}}}"
+DATED = "dated: {item: safety.harness, life: %s, from: %s, until: %s}"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (f"{LIMIT}\nmeasured: {{driver: yes}}", f"{LIMIT}\nmeasured: {{driver: no}}"),
+        ("weight: {minimum: 900 kg, with: driver}", "weight: {minimum: 900 kg}"),
+        ("weight: {minimum: 900 kg, with: driver}", "weight: {minimum: 900 kg, with: car}"),
+        (LEAST % "standard", LEAST % "homologated"),
+        (DATED % ("5 years", "manufacture", "day"), DATED % ("3 years", "manufacture", "day")),
+        (DATED % ("5 years", "manufacture", "day"), DATED % ("5 years", "manufacture", "year-end")),
+        (f"{LIMIT}\ninstead_of: [5.1]", LIMIT),
+        (f"{LIMIT}\nuntil: 2027-12-31", LIMIT),
+    ],
+)
+def test_every_part_counts(compared, old, new):
+    """How a value is measured or weighed, from which sheet it is, what it replaces and how long it holds are parts of a reading."""
+    (change,) = compared(old, new).changes
+    assert change.reinterpreted

@@ -52,6 +52,13 @@ def test_a_reference_touches(touched):
     assert found == {"1.2": ["1.1 <r:> 1.2"]}
 
 
+def test_wording_alone_touches_nothing(touched):
+    """A change of words that changes nothing reaches nobody."""
+    rest = clause("1.2", "Rims are measured as in 1.1.") + clause("1.3", NOISE)
+    old, new = (clause("1.1", f"The width is taken at the {seats}.") for seats in ("'bead' seats", "‘bead’ seats"))
+    assert touched(old + rest, new + rest) == {}
+
+
 def test_a_definition_touches_those_who_use_its_term(touched):
     """A term in a chapter of definitions, and one that `means` something anywhere, reach whoever uses them, plural or not."""
     book = (

@@ -98,8 +98,8 @@ def test_settled_pairs_win(books, random):
 def test_settled_pairs_of_unknown_clauses(books):
     """A settled pair that names a clause the books lack changes nothing."""
     old, new, _ = books
-    settled = SettledPair(old=("no such clause",), new=(new[0].id,), place=PLACE)
-    assert pair(old, new, [settled]) == pair(old, new)
+    for ids in ((("no such clause",), (new[0].id,)), ((old[0].id,), ("no such clause",))):
+        assert pair(old, new, [SettledPair(old=ids[0], new=ids[1], place=PLACE)]) == pair(old, new)
 
 
 def test_edited_books_are_read_back():
