@@ -7,7 +7,7 @@ Everything of a small vocabulary is stated, so that `assess` has an answer for e
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import product
@@ -76,7 +76,7 @@ def bounds(draw, subject: str):
 
 
 @st.composite
-def tests(draw, *, plain: bool = False):
+def asked(draw, *, plain: bool = False):
     """A quantity or part with a constraint, in YAML flow style."""
     kind = draw(st.sampled_from(["length", "length", "length", "part", "choice", "listed", "day", "standard"]))
     if kind == "length":
@@ -103,7 +103,7 @@ def conditions(draw, depth: int = 2):
         return f"{{not: {draw(conditions(depth=depth - 1))}}}"
     if kind == "any":
         return f"{{any: [{draw(conditions(depth=depth - 1))}, {draw(conditions(depth=depth - 1))}]}}"
-    return f"{{{draw(tests(plain=depth < 2))}}}"
+    return f"{{{draw(asked(plain=depth < 2))}}}"
 
 
 @st.composite
@@ -123,7 +123,7 @@ def readings(draw, number: int, count: int):
         return "concerns: officials"
     lines = [f"when: {draw(conditions())}"] if draw(st.booleans()) else []
     if kind in {"limit", "instead"}:
-        lines.append(f"limit: {{{draw(tests())}}}")
+        lines.append(f"limit: {{{draw(asked())}}}")
         of_a_length = any(f"{name}: {{" in lines[-1] for name in LENGTHS)
         lines += ["tolerance: ±5 mm"] if of_a_length and draw(st.integers(min_value=0, max_value=4)) == 0 else []
     if kind == "instead":
@@ -236,7 +236,7 @@ def sheets(step: Fraction) -> dict[str, list[Scalar]]:
     """For each property, the values of the grid: on and between the numbers that rules speak of."""
     lengths: list[Scalar] = [amount(step * number, "cm") for number in range(1, int(5 / step))]
     return {
-        **{name: lengths for name in LENGTHS},
+        **dict.fromkeys(LENGTHS, lengths),
         **{name: ["present", "absent"] for name in PARTS},
         "engine.position": list(CHOICES["engine.position"]),
         "engine.capacity": [amount(Fraction(number, 2), "L") for number in (3, 4, 5, 6, 7)],

@@ -245,11 +245,14 @@ def test_settled_pairs_are_marked(comparison: Comparison) -> None:
     ("new", "effect"),
     [
         ("2.1(b)", Effect.LOOSENED),
+        ("4.1", Effect.LOOSENED),  # a permission at the price of weight, as are 6.3 and 7.3
         ("4.2", Effect.TIGHTENED),
         ("4.3", Effect.TIGHTENED),
         ("4.5", Effect.TIGHTENED),
         ("5.3", Effect.SAME),
+        ("6.3", Effect.LOOSENED),
         ("7.2", Effect.LOOSENED),
+        ("7.3", Effect.LOOSENED),
         ("8.6", Effect.UNREAD),
         ("8.7", Effect.UNREAD),
     ],
@@ -257,6 +260,24 @@ def test_settled_pairs_are_marked(comparison: Comparison) -> None:
 def test_effects_for_the_class_of_the_first_car(comparison: Comparison, new: str, effect: Effect) -> None:
     """Limits that moved say which way; a clause without a confirmed reading says that it is unread."""
     assert change_of(comparison, new).effects["silhouette-b"] is effect
+
+
+def test_a_change_is_masked_by_another_clause(comparison: Comparison) -> None:
+    """2.1(b) alone lets in more capacity, for which the old 3.1 had no minimum weight: in the whole book it does nothing."""
+    change = change_of(comparison, "2.1(b)")
+    assert change.effects["silhouette-b"] is Effect.LOOSENED
+    assert change.in_book["silhouette-b"] is Effect.SAME
+    assert "3.1" in change.masked_by["silhouette-b"]
+
+
+def test_a_car_shows_each_effect(comparison: Comparison) -> None:
+    """Of wider rims the witness is a car of the crew with half an inch more, and what is legal on neither side is not shown."""
+    (witness,) = change_of(comparison, "6.3").witness["silhouette-a"]
+    assert str(witness) == "a car like samphire with rear rim width 10.5 in was not legal and is"
+    assert (witness.gained, witness.alone, witness.in_book) == (True, True, True)
+    claims = {Effect.LOOSENED, Effect.TIGHTENED, Effect.SHIFTED}
+    for change in comparison.changed:
+        assert {name for name, effect in change.effects.items() if effect in claims} <= set(change.witness)
 
 
 # --- Outcomes ---------------------------------------------------------------------------------------------------------

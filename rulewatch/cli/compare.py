@@ -11,10 +11,12 @@ import click
 
 from rulewatch import pipeline
 from rulewatch.cli.output import needed, print_json, say, width, wrapped
-from rulewatch.cli.points import PointType
+from rulewatch.cli.points import ClassPointType, PointType
+from rulewatch.cli.rooms import print_contradictions, print_shared
 from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
 from rulewatch.model.edition import Point
 from rulewatch.model.quantity import Amount
+from rulewatch.pipeline import ClassPoint
 from rulewatch.publish.data import comparison_data
 from rulewatch.publish.words import tie_words
 
@@ -30,17 +32,52 @@ SIGNS = {Mark.KEEP: ("", ""), Mark.DROP: ("~~", "~~"), Mark.ADD: ("__", "__")}
 
 
 @click.command("compare")
-@click.argument("old", type=PointType())
-@click.argument("new", type=PointType())
+@click.argument("old", type=PointType(), required=False)
+@click.argument("new", type=PointType(), required=False)
+@click.option(
+    "--both",
+    nargs=2,
+    type=ClassPointType(),
+    metavar="POINT:CLASS POINT:CLASS",
+    help="The room of a car that runs in both classes, instead of changes.",
+)
+@click.option(
+    "--contradictions",
+    type=ClassPointType(),
+    metavar="POINT[:CLASS]",
+    help="The fewest clauses that no car of a class can meet together, instead of changes.",
+)
 @click.option("--all", "everything", is_flag=True, help="Unchanged clauses too.")
 @click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
 @click.pass_obj
-def command(root: Path, *, old: Point, new: Point, everything: bool, as_json: bool) -> None:
-    """Show what changed between two points.
+def command(
+    root: Path,
+    *,
+    old: Point | None,
+    new: Point | None,
+    both: tuple[ClassPoint, ClassPoint] | None,
+    contradictions: ClassPoint | None,
+    everything: bool,
+    as_json: bool,
+) -> None:
+    """Show what changed between two points; or what two classes leave in common, or whether a class contradicts itself.
 
     A point is BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and a git revision and a colon in front, or a
     Markdown file: saltmarsh/2026, saltmarsh/2027@published, v1.2:saltmarsh/2027@2027-05-01, old-book.md
+
+    A class is named behind a point and a colon: saltmarsh/2027:silhouette-b
     """
+    asked = [each for each in (old, both, contradictions) if each is not None]
+    if len(asked) != 1 or (old is None) != (new is None):
+        raise click.UsageError("name two points, or --both with two classes, or --contradictions with a point")
+    if both is not None:
+        print_shared(needed(pipeline.both(root, *both)), as_json=as_json)
+        return
+    if contradictions is not None:
+        print_contradictions(needed(pipeline.contradictions(root, contradictions)), as_json=as_json)
+        return
+    if old is None or new is None:
+        return
     comparison: Comparison = needed(pipeline.compare(root, old, new))
     if as_json:
         print_json(comparison_data(comparison, unchanged=everything))

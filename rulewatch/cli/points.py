@@ -10,6 +10,7 @@ from rulewatch.cli.output import print_faults
 from rulewatch.model.edition import Point
 from rulewatch.model.fault import Fault
 from rulewatch.parse.points import parse_point
+from rulewatch.pipeline import ClassPoint
 
 
 class PointType(click.ParamType[Point]):
@@ -24,3 +25,18 @@ class PointType(click.ParamType[Point]):
             print_faults([found])
             raise SystemExit(2)
         return found
+
+
+class ClassPointType(click.ParamType[ClassPoint]):
+    """A point with a class behind a colon, or a point alone for all of its classes."""
+
+    name = "class"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> ClassPoint:
+        """Read the point and the class; what follows the last colon is a class unless it has a slash."""
+        if isinstance(value, ClassPoint):
+            return value
+        front, _, last = str(value).rpartition(":")
+        point = front if front and "/" not in last and not front.endswith("@event") else str(value)
+        found = PointType().convert(point, param, ctx)
+        return ClassPoint(point=found, name=last if point == front else "")

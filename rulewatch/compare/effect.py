@@ -94,8 +94,13 @@ def _untold(reading: Reading) -> Iterator[object]:
 
 
 def unread_clauses(edition: Edition) -> tuple[str, ...]:
-    """The clauses that have no confirmed reading."""
-    return tuple(clause.id for clause in edition.clauses if _unread([clause], edition))
+    """The clauses that ask for a confirmed reading and have none; a heading that only holds others asks for none."""
+    missing = {clause.id for clause in edition.unread}
+    return tuple(
+        clause.id
+        for clause in edition.clauses
+        if clause.id in missing or (edition.readings.get(clause.id) and _unread([clause], edition))
+    )
 
 
 def _unread(clauses: Sequence[Clause], edition: Edition) -> str:

@@ -27,9 +27,26 @@ from rulewatch.model.reading import (
     Sheet,
     Test,
 )
+from rulewatch.model.room import Law
 from rulewatch.model.vocabulary import Vocabulary, within
 
 OLD, NEW = "old", "new"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneClass:
+    """A class of an edition."""
+
+    edition: Edition
+    name: str
+
+    def __str__(self) -> str:
+        """As the command line takes it."""
+        return f"{self.edition.point}:{self.name}"
+
+    def laws(self, clauses: Iterable[str]) -> tuple[Law, ...]:
+        """Clauses of this edition, as they bind this class."""
+        return tuple(Law(book=str(self), clause=clause) for clause in clauses)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

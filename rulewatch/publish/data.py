@@ -15,6 +15,7 @@ from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Impact, Side
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar
+from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
 
 # What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
 SCHEMAS = ("compare.schema.json", "impact.schema.json")
@@ -33,6 +34,27 @@ def comparison_data(comparison: Comparison, *, unchanged: bool = False) -> dict[
         ],
         "classes": {name: _class(effect) for name, effect in comparison.classes.items()},
         "counts": comparison.counts(),
+    }
+
+
+def room_data(shared: SharedRoom) -> dict[str, Any]:
+    """What two classes leave in common, as data."""
+    return {
+        "both": [shared.first, shared.second],
+        "rooms": [_room(room) for room in shared.rooms],
+        "conflict": _laws(shared.conflict),
+        "undecided": shared.undecided,
+        "unread": _laws(shared.unread),
+    }
+
+
+def contradictions_data(found: Iterable[Contradiction]) -> dict[str, Any]:
+    """For each class the clauses that no car can meet together, as data."""
+    return {
+        "contradictions": [
+            {"class": one.name, "conflict": _laws(one.laws), "undecided": one.undecided, "unread": _laws(one.unread)}
+            for one in found
+        ]
     }
 
 
@@ -98,6 +120,26 @@ def _witness(witness: Witness) -> dict[str, Any]:
         "differs": list(witness.differs),
         "values": {name: _scalar(value) for name, value in witness.values.items()},
     }
+
+
+def _room(room: Room) -> dict[str, Any]:
+    return {
+        "subject": room.subject,
+        "label": room.label,
+        "low": _end(room.low),
+        "high": _end(room.high),
+        "values": [_scalar(value) for value in room.values],
+        "clauses": _laws(room.laws),
+        "undecided": room.undecided,
+    }
+
+
+def _end(end: End | None) -> dict[str, Any] | None:
+    return None if end is None else {"value": _scalar(end.value), "strict": end.strict, "clauses": _laws(end.laws)}
+
+
+def _laws(laws: Iterable[Law]) -> list[dict[str, str]]:
+    return [{"class": law.book, "clause": law.clause} for law in laws]
 
 
 def _scalar(value: Scalar) -> str:
