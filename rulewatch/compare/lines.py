@@ -47,8 +47,13 @@ class _Said:
 def lines(stations: Sequence[Station], style: NumberStyle) -> tuple[Line, ...]:
     """The values of a rule through its stations, in the order in which they first come; classes with the same course together."""
     found: dict[tuple[object, ...], tuple[_Said, dict[str, list[Value | None]]]] = {}
+    before: object = None
+    all_said: tuple[_Said, ...] = ()
     for at, station in enumerate(stations):
-        for said in _all_said(station, style):
+        state = (station.clause and station.clause.text, station.readings, station.classes)
+        if state != before:  # most stations leave a rule as it was
+            before, all_said = state, tuple(_all_said(station, style))
+        for said in all_said:
             _, by_class = found.setdefault(said.key, (said, {}))
             for name in said.classes:
                 values = by_class.setdefault(name, [None] * len(stations))
