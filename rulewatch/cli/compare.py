@@ -27,8 +27,20 @@ STYLES: dict[Mark, dict[str, Any]] = {
     Mark.KEEP: {},
     Mark.DROP: {"strikethrough": True, "fg": "yellow"},
     Mark.ADD: {"underline": True, "fg": "blue"},
+    Mark.LEFT: {"strikethrough": True, "dim": True},
+    Mark.CAME: {"underline": True, "dim": True},
+    Mark.OLD_NUMBER: {"dim": True},
+    Mark.NEW_NUMBER: {"dim": True},
 }
-SIGNS = {Mark.KEEP: ("", ""), Mark.DROP: ("~~", "~~"), Mark.ADD: ("__", "__")}
+SIGNS = {
+    Mark.KEEP: ("", ""),
+    Mark.DROP: ("~~", "~~"),
+    Mark.ADD: ("__", "__"),
+    Mark.LEFT: ("[moved: ", "]"),
+    Mark.CAME: ("[now here: ", "]"),
+    Mark.OLD_NUMBER: ("[", " → "),
+    Mark.NEW_NUMBER: ("", "]"),
+}
 
 
 @click.command("compare")
@@ -198,7 +210,7 @@ def _words(change: Change) -> Iterator[tuple[str, dict[str, Any]]]:
         if mark is Mark.KEEP:
             yield _shortened(text, first=number == 0, last=number == len(runs) - 1) if changed else _shortened(text), {}
         else:
-            before, after = ("", "") if styled else SIGNS[mark]
+            before, after = ("", " → " if mark is Mark.OLD_NUMBER else "") if styled else SIGNS[mark]
             head = text[: len(text) - len(text.lstrip())]
             tail = text[len(text.rstrip()) :]
             yield f"{head}{before}{text.strip()}{after}{tail}", STYLES[mark]

@@ -18,8 +18,8 @@ def amount_changes(
     at_old = at_new = 0
     for keeps, group in groupby(runs, key=lambda run: run[0] is Mark.KEEP):
         texts = list(group)
-        long_old = sum(len(text) for mark, text in texts if mark is not Mark.ADD)
-        long_new = sum(len(text) for mark, text in texts if mark is not Mark.DROP)
+        long_old = sum(len(text) for mark, text in texts if mark.in_old)
+        long_new = sum(len(text) for mark, text in texts if mark.in_new)
         ours = [one for one in old if at_old <= one.start < at_old + long_old]
         theirs = [one for one in new if at_new <= one.start < at_new + long_new]
         changes += kept(ours, theirs, at_new - at_old) if keeps else replaced(ours, theirs)

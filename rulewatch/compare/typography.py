@@ -7,7 +7,7 @@ that were renumbered with the clauses they refer to. A comma is not among them: 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from rulewatch.model.amounts import find_numbers
 
@@ -53,16 +53,21 @@ def plain(text: str) -> str:
 
 def follow(text: str, renumbered: Mapping[str, str]) -> str:
     """A text of the old book with its references as the new book numbers their clauses."""
+    out, at = "", 0
+    for start, end, number in followed(text, renumbered):
+        out, at = out + text[at:start] + number, end
+    return out + text[at:]
 
-    def new_number(match: re.Match[str]) -> str:
+
+def followed(text: str, renumbered: Mapping[str, str]) -> Iterator[tuple[int, int, str]]:
+    """The references of an old text whose clauses have got other numbers: start, end, and the new number."""
+    for match in _NUMBER.finditer(text) if renumbered else ():
         number = match[0]
         while number:
             if renumbered.get(number, number) != number and is_reference(text, match.start(), number):
-                return renumbered[number] + match[0][len(number) :]
+                yield match.start(), match.start() + len(number), renumbered[number]
+                break
             number = number.rpartition("(")[0]
-        return match[0]
-
-    return _NUMBER.sub(new_number, text) if renumbered else text
 
 
 def is_reference(text: str, start: int, number: str) -> bool:

@@ -7,13 +7,15 @@ and what was added the new one, letter by letter.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import cache
+from itertools import pairwise
 
 from rulewatch.compare.amount_changes import amount_changes
-from rulewatch.compare.typography import same_but_for_typography
+from rulewatch.compare.moved_sentences import Run, cut, moved, put_back
+from rulewatch.compare.typography import followed, same_but_for_typography
 from rulewatch.compare.words import WORD
 from rulewatch.model.amounts import find_amounts
 from rulewatch.model.change import Mark, ValueChange
@@ -34,6 +36,8 @@ _UNIT = re.compile(r"(?: \d+[/⁄]\d+)? ?([^\s\d.,;:()\[\]]+(?:\([A-Z]\))?)")
 class Wording:
     """What became of the words: runs in order, a dropped run before the added one that replaces it.
 
+    A sentence that moved within the text, and a reference renumbered with its target, are marked as such and as no other change.
+
     `same`: equal but for white space and line breaks. `wording_only`: differs by nothing beyond the closed list of
     differences that change no rule; true where `same` is.
     """
@@ -48,10 +52,38 @@ def difference(old: str, new: str, renumbered: Mapping[str, str] | None = None) 
     old, new = fold(old), fold(new)
     if old == new:
         return Wording(words=((Mark.KEEP, old),) if old else (), same=True, wording_only=True)
-    return Wording(words=tuple(runs(old, new)), same=False, wording_only=same_but_for_typography(old, new, renumbered or {}))
+    went = moved(old, new)
+    (old_rest, left), (new_rest, came) = cut(old, went), cut(new, went)
+    told = renumberings(runs(old_rest, new_rest), old_rest, renumbered or {})
+    words = tuple(put_back(told, left, came))
+    return Wording(words=words, same=False, wording_only=same_but_for_typography(old, new, renumbered or {}))
 
 
-def runs(old: str, new: str) -> Iterator[tuple[Mark, str]]:
+def renumberings(told: Iterable[Run], old: str, renumbered: Mapping[str, str]) -> Iterator[Run]:
+    """Runs in which a number that was replaced by its clause's new one is marked as no more than that."""
+    numbers = {start: (end, number) for start, end, number in followed(old, renumbered)}
+    row = [*told, (Mark.KEEP, "")]
+    at, skip = 0, False
+    for (mark, text), (next_mark, following) in pairwise(row):
+        if skip:
+            skip = False
+            continue
+        reference = numbers.get(at) if mark is Mark.DROP and next_mark is Mark.ADD else None
+        if reference and is_renumbered(text, following, old[at : reference[0]], reference[1]):
+            yield from ((Mark.OLD_NUMBER, text), (Mark.NEW_NUMBER, following))
+            skip = True
+        else:
+            yield mark, text
+        at += len(text) if mark.in_old else 0
+
+
+def is_renumbered(dropped: str, added: str, number: str, new_number: str) -> bool:
+    """Whether the words that were replaced are a clause's number, or all of it but the part in brackets that stayed."""
+    behind = number.removeprefix(dropped)
+    return number.startswith(dropped) and new_number == added + behind and (not behind or behind[0] in "(.")
+
+
+def runs(old: str, new: str) -> Iterator[Run]:
     """The runs of kept, dropped and added words of two folded texts; none is empty."""
     before, after = pieces(old), pieces(new)
     kept = ""
@@ -156,6 +188,7 @@ def is_shred(kept: Sequence[str], before: Block, after: Block) -> bool:
 
 def value_changes(wording: Wording, style: NumberStyle | None = None) -> tuple[ValueChange, ...]:
     """The amounts that a difference of wording changed, in the order of the text; a change of unit alone has a delta of 0."""
-    old, new = ("".join(text for mark, text in wording.words if mark is not other) for other in (Mark.ADD, Mark.DROP))
+    old = "".join(text for mark, text in wording.words if mark.in_old)
+    new = "".join(text for mark, text in wording.words if mark.in_new)
     before, after = (find_amounts(text, style or NumberStyle()) for text in (old, new))
     return amount_changes(wording.words, before, after) if before or after else ()

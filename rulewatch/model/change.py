@@ -81,11 +81,29 @@ class Pairing:
 
 
 class Mark(StrEnum):
-    """What became of a run of words."""
+    """What became of a run of words.
+
+    A sentence that only went to another place of its clause is marked at both places, and a reference that changed only
+    because its target was renumbered with both numbers.
+    """
 
     KEEP = "keep"
     DROP = "drop"
     ADD = "add"
+    LEFT = "left"
+    CAME = "came"
+    OLD_NUMBER = "old-number"
+    NEW_NUMBER = "new-number"
+
+    @property
+    def in_old(self) -> bool:
+        """Whether the words stand in the old text."""
+        return self in {Mark.KEEP, Mark.DROP, Mark.LEFT, Mark.OLD_NUMBER}
+
+    @property
+    def in_new(self) -> bool:
+        """Whether the words stand in the new text."""
+        return self in {Mark.KEEP, Mark.ADD, Mark.CAME, Mark.NEW_NUMBER}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

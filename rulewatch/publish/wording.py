@@ -9,9 +9,17 @@ from itertools import pairwise
 from rulewatch.model.change import Change, Kind, Mark
 from rulewatch.model.clause import Clause, fold
 
-Run = tuple[str, str]  # "ins", "del" or "", and the text
+Run = tuple[str, str]  # what became of it, or "", and the text
 
-TAGS = {Mark.KEEP: "", Mark.DROP: "del", Mark.ADD: "ins"}
+TAGS = {
+    Mark.KEEP: "",
+    Mark.DROP: "del",
+    Mark.ADD: "ins",
+    Mark.LEFT: "left",
+    Mark.CAME: "came",
+    Mark.OLD_NUMBER: "old-number",
+    Mark.NEW_NUMBER: "new-number",
+}
 TABLE_LINE = re.compile(r"^\s*\|", re.MULTILINE)
 
 

@@ -171,3 +171,69 @@ def test_a_long_text_takes_no_age():
     start = time.perf_counter()
     difference(old, new)
     assert time.perf_counter() - start < 2
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "runs"),
+    [
+        pytest.param(
+            "The car is weighed. The driver sits in it. Fuel stays in the tank.",
+            "The driver sits in it. Fuel stays in the tank. The car is weighed.",
+            [
+                (Mark.LEFT, "The car is weighed. "),
+                (KEEP, "The driver sits in it. Fuel stays in the tank."),
+                (Mark.CAME, " The car is weighed."),
+            ],
+            id="to the end",
+        ),
+        pytest.param(
+            "Rims are of steel. Nuts are of iron. The mark shows the maker.",
+            "Rims are of alloy. The mark shows the maker. Nuts are of iron.",
+            [
+                (KEEP, "Rims are of "),
+                (DROP, "steel"),
+                (ADD, "alloy"),
+                (KEEP, "."),
+                (Mark.LEFT, " Nuts are of iron."),
+                (KEEP, " The mark shows the maker."),
+                (Mark.CAME, " Nuts are of iron."),
+            ],
+            id="past a longer one, beside a change",
+        ),
+    ],
+)
+def test_moved_sentences(old, new, runs):
+    """A sentence that only went to another place of its clause is shown as that, at both places."""
+    found = difference(old, new)
+    assert list(found.words) == runs
+    assert not found.wording_only
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "runs"),
+    [
+        pytest.param(
+            "Rims as in clause 4.2.1 apply.",
+            "Rims as in clause 4.2.2 apply.",
+            [(KEEP, "Rims as in clause "), (Mark.OLD_NUMBER, "4.2.1"), (Mark.NEW_NUMBER, "4.2.2"), (KEEP, " apply.")],
+            id="number",
+        ),
+        pytest.param(
+            "See 4.2.1(a) for rims.",
+            "See 4.2.2(a) for rims.",
+            [(KEEP, "See "), (Mark.OLD_NUMBER, "4.2.1"), (Mark.NEW_NUMBER, "4.2.2"), (KEEP, "(a) for rims.")],
+            id="the part in brackets stayed",
+        ),
+        pytest.param(
+            "See 4.2.1 for rims.",
+            "See 4.2.9 for rims.",
+            [(KEEP, "See "), (DROP, "4.2.1"), (ADD, "4.2.9"), (KEEP, " for rims.")],
+            id="another clause",
+        ),
+        pytest.param("See 4.2.1 here.", "See 4.2.1 here.", [(KEEP, "See 4.2.1 here.")], id="not followed"),
+    ],
+)
+def test_renumbered_references(old, new, runs):
+    """A reference that changed only because its target was renumbered is shown as that."""
+    renumbered = {"4.2.1": "4.2.2", "4.2.1(a)": "4.2.2(a)"}
+    assert list(difference(old, new, renumbered).words) == runs
