@@ -47,11 +47,13 @@ class Facts:
             return self._on_sheet(subject, sheet)
         stated = self._nearest(subject, self.car.spec)
         in_use = self._in_use[Sheet.CAR]
-        # A part with something stated under it is there, even where all the rest is said to be standard.
-        if stated is None or (stated.standard and stated.subject != subject and subject in in_use):
+        if stated is None:
             return self._implied(subject, in_use)
         if stated.standard:
             on_sheet = self._on_sheet(subject, Sheet.STANDARD)
+            # A part with something stated under it is there, even where all the rest, or it itself, is said to be standard.
+            if subject in in_use and (stated.subject != subject or on_sheet.present is False):
+                return self._implied(subject, in_use)
             return Fact(present=on_sheet.present, values=on_sheet.values, standard=True)
         return _as_stated(stated)
 

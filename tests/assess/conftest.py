@@ -9,10 +9,13 @@ from datetime import date
 import pytest
 from support import BODY, confirm
 
+from rulewatch.assess.entries import judged_before
+from rulewatch.assess.impact import impacts
 from rulewatch.assess.verdicts import judge
+from rulewatch.compare.comparison import compare_editions
 from rulewatch.model.car import Car
 from rulewatch.model.edition import Edition, Point
-from rulewatch.model.impact import Assessment
+from rulewatch.model.impact import Assessment, Impact
 from rulewatch.workspace import Workspace
 
 DAY = date(2027, 4, 10)
@@ -64,5 +67,46 @@ def case(memory_workspace) -> Callable[..., Case]:
         assert edition is not None
         assert car is not None
         return Case(workspace=workspace, edition=confirm(edition, but=unconfirmed), car=car)
+
+    return made
+
+
+ENTRY = "{body: saltmarsh, class: silhouette-b}"
+
+
+@pytest.fixture
+def change(memory_workspace) -> Callable[..., tuple[Impact, ...]]:
+    """The impacts on a car of a change from one book to another, every reading confirmed but those of the clauses named."""
+
+    def made(
+        old: str,
+        new: str,
+        spec: str,
+        *,
+        standard: str = "",
+        header: str = "",
+        headers: tuple[str, str] = ("", ""),
+        entries: str = ENTRY,
+        unconfirmed: tuple[str, ...] = (),
+        unconfirmed_before: tuple[str, ...] = (),
+    ) -> tuple[Impact, ...]:
+        files = {"rulesets/saltmarsh/body.yaml": BODY}
+        for season, text, own in (("2026", old, headers[0]), ("2027", new, headers[1])):
+            title = f"title: Rules {season}\neffective: {season}-01-01\n"
+            files[f"rulesets/saltmarsh/{season}/edition.yaml"] = f"{title}{header}{own}"
+            files[f"rulesets/saltmarsh/{season}/01-rules.md"] = text
+        sheet = f"standard: {standard}\n" if standard else ""
+        files["cars/heron/car.yaml"] = f"name: Heron\nentries: [{entries}]\nspec: {spec}\n{sheet}"
+        workspace = memory_workspace(files)
+        before, after = (workspace.edition(Point(body="saltmarsh", season=season)) for season in ("2026", "2027"))
+        car = workspace.car("heron")
+        assert workspace.faults == ()
+        assert before is not None
+        assert after is not None
+        assert car is not None
+        before, after = confirm(before, but=unconfirmed_before), confirm(after, but=unconfirmed)
+        now = judge(after, car, car.entries[0], DAY, workspace.vocabulary)
+        then = judged_before(before, now, workspace.vocabulary)
+        return impacts(compare_editions(before, after), then, now, workspace.vocabulary)
 
     return made

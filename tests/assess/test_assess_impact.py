@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 
 import pytest
-from support import BODY, clause, confirm
+from support import clause
 
-from rulewatch.assess.impact import impacts
 from rulewatch.assess.outcome import Room, outcomes
-from rulewatch.assess.verdicts import judge
+from rulewatch.assess.unread import waiting
 from rulewatch.compare.comparison import compare_editions
-from rulewatch.model.edition import Point
 from rulewatch.model.impact import Need, Outcome, Verdict
 from rulewatch.model.quantity import Amount
 
@@ -63,30 +62,6 @@ def test_margins_decide_nothing_else(before, after):
     """Where a side is not legal, more room is never the news."""
     found = outcomes(before, after, had=SMALL, has=LARGE)
     assert not {Outcome.ROOMIER, Outcome.TIGHTER, Outcome.CURED}.intersection(found)
-
-
-@pytest.fixture
-def change(memory_workspace):
-    """The impacts on a car of a change from one book to another, every reading confirmed but those named."""
-
-    def made(old: str, new: str, spec: str, *, standard: str = "", header: str = "", unconfirmed: tuple[str, ...] = ()):
-        files = {"rulesets/saltmarsh/body.yaml": BODY}
-        for season, text in (("2026", old), ("2027", new)):
-            files[f"rulesets/saltmarsh/{season}/edition.yaml"] = f"title: Rules {season}\neffective: {season}-01-01\n{header}"
-            files[f"rulesets/saltmarsh/{season}/01-rules.md"] = text
-        sheet = f"standard: {standard}\n" if standard else ""
-        files["cars/heron/car.yaml"] = (
-            f"name: Heron\nentries: [{{body: saltmarsh, class: silhouette-b}}]\nspec: {spec}\n{sheet}"
-        )
-        workspace = memory_workspace(files)
-        before, after = (workspace.edition(Point(body="saltmarsh", season=season)) for season in ("2026", "2027"))
-        car = workspace.car("heron")
-        assert workspace.faults == ()
-        before, after = confirm(before), confirm(after, but=unconfirmed)
-        sides = [judge(edition, car, car.entries[0], edition.day, workspace.vocabulary) for edition in (before, after)]
-        return impacts(compare_editions(before, after), *sides, workspace.vocabulary)
-
-    return made
 
 
 def rims(width: str, *, number: str = "5.2", more: str = "") -> str:
@@ -189,3 +164,146 @@ def test_permission_at_a_price(change):
 def test_same_book_has_no_impact(change):
     """A book compared with itself does nothing to anybody."""
     assert change(BASE + WINGED, BASE + WINGED, "{aero.rear_wing: present}") == ()
+
+
+def test_margin_of_what_does_not_apply_is_none(change):
+    """A nearer limit under a condition that does not hold is no margin of the car's."""
+    near = clause(
+        "5.4",
+        "With a turbocharger rims are at most 9.5 in wide.",
+        "when: {engine.turbo: present}\nlimit: {wheels.rear.rim_width: {max: 9.5 in}}",
+    )
+    (impact,) = change(rims("12 in") + near, rims("11 in") + near, "{wheels.rear.rim_width: 9 in, engine.turbo: absent}")
+    assert (str(impact.before.margin), str(impact.after.margin)) == ("3 in", "2 in")
+
+
+def test_closing_clause_speaks_of_what_it_opens_or_closes(change):
+    """A closing clause in other words decides nothing about what was closed before and is closed now."""
+    reworded = WINGLESS.replace("this chapter", "this whole chapter")
+    header = "closed: [{scope: aero.rear_wing, clause: '6.1'}]\n"
+    (impact,) = change(WINGLESS, reworded, "{aero.rear_wing: present}", standard="{aero.rear_wing: absent}", header=header)
+    assert (impact.outcome, impact.why) == (Outcome.NONE, "concerns the officials, not the car")
+
+
+def test_limit_that_is_repealed_tells_of_its_subject(change):
+    """Only the old side speaks of a limit that went."""
+    (impact,) = change(rims("9 in") + BASE, BASE, "{wheels.rear.rim_width: 10 in, car.weight: 950 kg}")
+    assert (impact.outcome, impact.old, impact.subject) == (Outcome.CURED, ("5.2",), "wheels.rear.rim_width")
+
+
+def test_reading_of_another_class_gives_no_subject(change):
+    """What another class has to do is not told of this car, whatever else limits it."""
+    other = [
+        clause("5.3", f"In touring cars {width}.", f"classes: [touring-c]\nlimit: {{wheels.rear.rim_width: {{max: {width}}}}}")
+        for width in ("8 in", "7 in")
+    ]
+    first, second = (rims("9 in") + one for one in other)
+    (impact,) = change(first, second, "{wheels.rear.rim_width: 10 in}")
+    assert (impact.outcome, impact.why) == (Outcome.NONE, "does not apply to silhouette-b on 2027-04-10")
+
+
+def test_renumbered_weight_is_no_news(change):
+    """A weight clause that only got another number gives the weight no impact."""
+    found = change(BASE, BASE.replace("4.1", "4.2"), "{car.weight: 950 kg}")
+    assert [(one.outcome, one.subject) for one in found] == [(Outcome.NONE, "")]
+
+
+def test_weight_clause_is_known_by_its_own_side(change):
+    """A number that was the weight's and is another rule's now counts for the weight on the old side alone."""
+    old = BASE + clause("4.3", "Towing eyes are red in front and behind.", "concerns: officials")
+    new = clause("4.1", "Towing eyes are blue in front and behind.", "concerns: officials") + BASE.replace("4.1", "4.3")
+    found = change(old, new, "{car.weight: 950 kg}")
+    assert all(one.subject != "car.weight" for one in found)
+
+
+def test_weight_that_a_changed_clause_left_alone(change):
+    """A reworded weight clause gives the weight an entry, and points to it."""
+    new = BASE.replace("is 900 kg", "is 900 kg, all aboard")
+    weight, text = change(BASE, new, "{car.weight: 950 kg}")
+    assert (weight.outcome, weight.why) == (Outcome.NONE, "weighs 950 kg, at least 900 kg asked, as before")
+    assert text.why == "counts in the minimum weight, which has an entry of its own"
+
+
+def test_weight_rule_without_a_minimum(change):
+    """An adder where no minimum holds for the car points to no entry that is not there."""
+    (impact,) = change(
+        clause("4.2", "Wings add 20 kg.", "weight: {add: 20 kg}"),
+        clause("4.2", "Wings add 25 kg.", "weight: {add: 25 kg}"),
+        "{car.weight: 950 kg}",
+    )
+    assert (impact.outcome, impact.why) == (Outcome.NONE, "no minimum weight holds for this car")
+
+
+def test_open_question_beside_a_limit_is_waited_for(change):
+    """A confirmed limit does not answer the question that stands beside it."""
+    limit = "limit: {wheels.rear.rim_width: {max: 10 in}}"
+    new = clause("5.2", "Rear rims are at most 10 in wide.", limit, "ask: How wide?\nnoted: [10 in]")
+    (impact,) = change(rims("11 in"), new, "{wheels.rear.rim_width: 9 in}")
+    assert (impact.outcome, impact.why) == (Outcome.READ, "the question on 5.2 of 2027 to the officials is open")
+
+
+def test_one_confirmed_reading_is_not_enough(case):
+    """Of two readings of a clause both must be confirmed."""
+    front = "limit: {wheels.front.rim_width: {max: 9 in}}\nnoted: [11 in]"
+    rear = "limit: {wheels.rear.rim_width: {max: 10 in}}"
+    old, new = (
+        case(clause("5.2", f"Rims are 10 in wide behind, 9 in in front{more}.", rear, front), "{}").edition
+        for more in (", not 11 in", ", never 11 in")
+    )
+    first, second = new.readings["5.2"]
+    new = replace(new, readings={"5.2": (first, replace(second, confirmed=None))})
+    comparison = compare_editions(old, new)
+    (change,) = comparison.changed
+    found = waiting(change, comparison)
+    assert found is not None
+    assert found.why == "the reading of 5.2 of 2027 is not confirmed"
+
+
+@pytest.mark.parametrize(
+    ("text", "outcome"),
+    [
+        ("A rear wing is of one or two pieces.", Outcome.NONE),
+        ("A rear wing is mandatory.", Outcome.READ),
+        ("Cars without a rear wing are of one piece.", Outcome.READ),
+        ("A rear wing must be fitted.", Outcome.READ),
+        ("A rear wing is of one piece: vorgeschrieben.", Outcome.READ),
+    ],
+)
+def test_rule_that_may_ask_for_a_part(change, text, outcome):
+    """A rule in words on a part that the car lacks is left out only where it cannot ask for the part."""
+    old = clause("6.1", "A rear wing is of one piece.")
+    (impact,) = change(old, clause("6.1", text), "{aero.rear_wing: absent}")
+    assert impact.outcome is outcome
+    assert impact.after.verdict is Verdict.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "outcome", "margins"),
+    [
+        ("10 in", "{max: 12 in}", Outcome.ROOMIER, ("0 in", "2 in")),
+        ("{max: 12 in}", "10 in", Outcome.TIGHTER, ("2 in", "0 in")),
+    ],
+)
+def test_exact_value_leaves_no_room(change, old, new, outcome, margins):
+    """A value that must be met exactly bounds the car on both sides."""
+    sides = [
+        clause(
+            "5.2", f"Rear rims are {word} 10 in or 12 in.", f"limit: {{wheels.rear.rim_width: {limit}}}\nnoted: [10 in, 12 in]"
+        )
+        for word, limit in (("about", old), ("nearly", new))
+    ]
+    (impact,) = change(*sides, "{wheels.rear.rim_width: 10 in}")
+    assert impact.outcome is outcome
+    assert (str(impact.before.margin), str(impact.after.margin)) == margins
+
+
+def test_inserted_item_with_a_life(change):
+    """An item with a life that a new rule asks for is to be seen to."""
+    dated = clause(
+        "8.1",
+        "A harness may be used for 5 years.",
+        "dated: {item: safety.harness, life: 5 years, from: manufacture, until: day}",
+    )
+    (impact,) = change(BASE, BASE + dated, "{car.weight: 950 kg}")
+    assert (impact.outcome, impact.new, impact.subject) == (Outcome.MEASURE, ("8.1",), "safety.harness")
+    assert impact.job == "See how old harness is: no older than 5 years from manufacture, to the day (8.1)"

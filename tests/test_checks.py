@@ -1,0 +1,136 @@
+"""What must hold across files, as `verify` tells it: replacements, waivers, drafts; and what `impact` says of no change."""
+
+from __future__ import annotations
+
+import pytest
+from click.testing import CliRunner
+from support import BODY, clause
+
+from rulewatch.cli import cli
+
+RIM = clause("5.1", "Rims are at most 10 in wide.", "limit: {wheels.rear.rim_width: {max: 10 in}}")
+FRONT = clause("5.2", "Front rims are at most 9 in wide.", "limit: {wheels.front.rim_width: {max: 9 in}}")
+CHAPTER = "rulesets/saltmarsh/2027/05-wheels.md"
+
+
+@pytest.fixture
+def run(put):
+    """Run a command on a small workspace; gives the exit status and the output."""
+
+    def made(
+        rules: str,
+        *command: str,
+        waivers: str = "",
+        bulletins: tuple[str, ...] = (),
+        before: str = "",
+    ) -> tuple[int, str]:
+        files = {
+            "rulesets/saltmarsh/body.yaml": BODY,
+            "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\n{'previous: 2026' * bool(before)}",
+            CHAPTER: rules,
+            "cars/heron/car.yaml": (
+                f"name: Heron\nentries: [{{body: saltmarsh, class: silhouette-b{waivers and f', waivers: [{waivers}]'}}}]\n"
+                "spec: {wheels.rear.rim_width: 9 in, wheels.front.rim_width: 9 in}\n"
+            ),
+        }
+        if before:
+            files["rulesets/saltmarsh/2026/edition.yaml"] = "title: Rules 2026\neffective: 2026-01-01\n"
+            files["rulesets/saltmarsh/2026/05-wheels.md"] = before
+        for number, text in enumerate(bulletins, 1):
+            files[f"rulesets/saltmarsh/2027/bulletins/{number}.md"] = text
+        done = CliRunner().invoke(cli, ["-C", str(put(files)), *(command or ("verify",))])
+        assert not done.exception or isinstance(done.exception, SystemExit), done.exception
+        return done.exit_code, done.output
+
+    return made
+
+
+def instead(number: str, of: str, more: str = "") -> str:
+    """A limit that stands in the place of another clause."""
+    reading = f"{more}instead_of: ['{of}']\nlimit: {{wheels.rear.rim_width: {{max: 10 in}}}}"
+    return clause(number, f"In place of {of} rims are at most 10 in wide.", reading)
+
+
+@pytest.mark.parametrize(
+    ("rules", "status"),
+    [
+        (instead("5.1", "5.1"), 2),
+        (instead("5.1", "5.2") + instead("5.2", "5.1"), 2),
+        (instead("5.1", "5.2", "classes: [touring-c]\n") + instead("5.2", "5.1", "classes: [touring-c]\n"), 2),
+    ],
+)
+def test_circle_of_replacement_is_a_fault(run, rules, status):
+    """Clauses that replace each other, or one itself, are pointed out at the number that closes the circle."""
+    found, output = run(rules)
+    assert "replacement-circle 5.1 of saltmarsh/2027 stands in place of" in output
+    assert found == status
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "said"),
+    [
+        ("when: {engine.turbo: present}\n", "when: {engine.turbo: absent}\n", True),
+        ("classes: [touring-c]\n", "classes: [silhouette-b]\n", False),
+    ],
+)
+def test_circle_that_conditions_keep_apart(run, first, second, said):
+    """Where conditions may keep clauses apart it is a warning; in different classes they never meet."""
+    status, output = run(instead("5.1", "5.2", first) + instead("5.2", "5.1", second))
+    assert ("replacement-circle" in output) is said
+    assert "0 faults" in output
+    assert status == 0
+
+
+def test_instead_of_a_heading(run):
+    """A number that has no limit of its own is replaced by nothing: those under it are not meant."""
+    status, output = run("# 5 Wheels\n\n" + RIM + instead("5.3", "5"))
+    assert "replaces-nothing `instead_of` names 5 of saltmarsh/2027, which has no limit of its own" in output
+    assert status == 0
+    assert "replaces-nothing" not in run(RIM + instead("5.3", "5.1"))[1]
+
+
+@pytest.mark.parametrize(("subject", "said"), [("wheels.rear.rim_width", False), ("wheels.front.rim_width", True)])
+def test_waiver_of_what_its_clause_does_not_say(run, subject, said):
+    """A waiver on a quantity that its clause does not limit replaces nothing, and says so."""
+    waiver = f"{{clause: '5.1', limit: {{{subject}: {{max: 11 in}}}}, until: 2027-06-30, paper: W-1}}"
+    status, output = run(RIM + FRONT, waivers=waiver)
+    assert ("replaces-nothing a waiver of heron limits wheels.front.rim_width" in output) is said
+    assert status == 0
+
+
+def bulletin(number: str, clauses: str, *, status: str = "draft") -> str:
+    """A bulletin."""
+    return f"---\nnumber: {number}\npublished: 2027-03-01\neffective: 2027-04-01\nstatus: {status}\n---\n\n{clauses}"
+
+
+def test_draft_is_open_and_never_merged(run):
+    """A draft is told as open; nothing is judged by it."""
+    narrow = RIM.replace("10 in", "8 in")
+    status, output = run(RIM, bulletins=(bulletin("1", narrow),))
+    assert "draft bulletin 1 of saltmarsh/2027 is a draft for 2027-04-01, and counts for nothing yet" in output
+    assert "0 faults, 0 warnings" in output
+    assert status == 0
+    _, output = run(RIM, "impact", "--json", before=RIM, bulletins=(bulletin("1", narrow),))
+    assert '"impacts": []' in output
+
+
+def test_draft_is_checked_as_if_it_were_applied(run):
+    """What a draft would break is found before it is issued."""
+    assert "bulletin-clause-missing" in run(RIM, bulletins=(bulletin("1", "## 5.1.9.9 repeal\n"),))[1]
+    status, output = run(RIM, bulletins=(bulletin("1", instead("5.1", "5.9")),))
+    assert "`instead_of` names 5.9" in output
+    assert status == 2
+
+
+def test_draft_has_a_number_of_its_own(run):
+    """A draft and a final bulletin of one number are a fault."""
+    final, draft = bulletin("1", RIM, status="final"), bulletin("1", RIM)
+    status, output = run(RIM, bulletins=(final, draft))
+    assert "wrong-value bulletin `1` again, as in rulesets/saltmarsh/2027/bulletins/1.md" in output
+    assert status == 2
+
+
+def test_no_change_is_told_from_no_entry(run):
+    """A book without a change says so, with its seasons; a season without another to compare says that."""
+    assert "No clause changed, and no car's standing did: saltmarsh/2026 → saltmarsh/2027." in run(RIM, "impact", before=RIM)[1]
+    assert "No entry, or nothing to compare" in run(RIM, "impact")[1]
