@@ -1,7 +1,7 @@
 """Terms: which clauses of a book define a word, and which use it.
 
 A clause defines what stands in quotation marks or in bold before `means` or its like. In a chapter of definitions it also
-defines its own heading, and what it says something "is called".
+defines its own heading, or what it begins with (`Mat: …`, `A mat is …`), and what it says something "is called".
 """
 
 from __future__ import annotations
@@ -18,15 +18,23 @@ _CHAPTER = re.compile(
     re.IGNORECASE,
 )
 _OPEN, _CLOSE = "[\"'“”„‘’«»]", "[\"'“”‘’«»]"
-_TERM = r"(?P<term>[^\"'“”„‘’«»*\n.;:]{3,60})"
+_TERM = r"(?P<term>[^\"'“”„‘’«»*.;:]{3,60})"
 _MEANS = r"\s+(?:shall\s+mean|means?|denotes?|refers?\s+to|bedeutet|bezeichnet|désigne|signifie|significa|indica)\b"
 _MARKED = re.compile(rf"(?:{_OPEN}{_TERM}{_CLOSE}|\*\*{_TERM.replace('term', 'bold')}\*\*){_MEANS}", re.IGNORECASE)
+# How an entry of a list of definitions begins: `Mat: …`, `A mat is …`; a sentence behind `Definition:` begins so anywhere.
+_ARTICLE = r"(?:(?:an?|the|der|die|das|eine?)\s+)?"
+_NOUN = r"(?P<term>[^\W\d_][\w -]{1,59}?)"
+_ENTRY = re.compile(rf"{_ARTICLE}{_NOUN}(?::\s|\s+(?:is|are|means?|ist|sind|umfasst)\b)", re.IGNORECASE)
+_DEFINITION = re.compile(r"\b(?:definition|begriff|définition)\s*:\s*", re.IGNORECASE)
 _CALLED = re.compile(r"\bis\s+called\s+(?:an?\s+|the\s+)?(?P<term>[^\W\d_][\w \n-]{2,59}?)(?=[.,;:(]|$)", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
+_NAME = re.compile(
+    r"(?=[^a-zäöü])[^\W\d_][\w -]*(?<!\s)"
+)  # a title that can be a term: it begins with a capital, and is all words
 _NUMBERED = re.compile(r"^[\d.()\s]+")
 # Headings of a chapter of definitions that name no term.
 _GENERAL = {("general",), ("scope",), ("purpose",), ("introduction",), ("allgemeines",), ("généralité",)}
-_LONGEST = 6  # words of a term
+_LONGEST, _LONGEST_TITLE = 6, 60  # words of a term; letters of a title
 _SHORTEST = 3  # letters of the longest word of a term: fewer are an abbreviation of anything
 
 Term = tuple[str, ...]
@@ -77,23 +85,33 @@ def _used(text: Term, by_first: Mapping[str, Sequence[tuple[Term, str]]]) -> Ite
 
 
 def _definitions(clauses: Sequence[Clause]) -> set[str]:
-    """The clauses that stand under a heading of definitions, at any depth."""
+    """The clauses that stand under a title of definitions, at any depth, with the one that has it."""
     found: set[str] = set()
     for clause in clauses:
-        title = clause.heading or (clause.text if clause.container else "")
-        if clause.parent in found or (title and _CHAPTER.search(title)):
+        if clause.parent in found or _CHAPTER.search(_title(clause)):
             found.add(clause.id)
     return found
 
 
+def _title(clause: Clause) -> str:
+    """The heading of a clause, or its first line where that stands alone and is no sentence; empty where there is neither."""
+    first, _, rest = clause.text.partition("\n")
+    alone = clause.heading or (first if not rest or rest.startswith("\n") else "")
+    title = _NUMBERED.sub("", alone.strip(" *_")).strip(" *_:\"'“”„")
+    return title if len(title) <= _LONGEST_TITLE and not title.endswith((".", ",", ";")) else ""
+
+
 def _terms(clause: Clause, *, listed: bool) -> Iterator[str]:
-    """The terms of one clause; `listed` where it stands under a heading of definitions."""
-    found = [match["term"] or match["bold"] for match in _MARKED.finditer(clause.text)]
-    if listed:
-        heading = _NUMBERED.sub("", clause.heading).strip(" .:*\"'“”„")
-        if heading and not _CHAPTER.search(heading) and words(heading) not in _GENERAL:
-            found.append(heading)
-        found += [match["term"] for match in _CALLED.finditer(clause.text)]
+    """The terms of one clause; `listed` where it stands under a title of definitions."""
+    text, title = clause.folded, _title(clause)
+    found = [match["term"] or match["bold"] for match in _MARKED.finditer(text)]
+    said = _DEFINITION.search(text)
+    entries = [_ENTRY.match(text, said.end())] if said is not None else []
+    if listed and not _CHAPTER.search(title):
+        found += [title] if _NAME.fullmatch(title) and words(title) not in _GENERAL else []
+        found += [match["term"] for match in _CALLED.finditer(text)]
+        entries += [_ENTRY.match(text)] if not title else []
+    found += [match["term"] for match in entries if match is not None]
     for term in found:
         key = words(term)
         if 0 < len(key) <= _LONGEST and max(map(len, key)) >= _SHORTEST:
