@@ -5,6 +5,7 @@ BIN := $(VENV)/bin
 READY := $(VENV)/ready
 PYTHON :=
 ARGS :=
+TEXTS := build/texts
 
 # An environment that was copied, moved, or whose Python is gone is made anew.
 ifneq ($(shell $(BIN)/python -c "print(open('$(READY)').read())" 2>/dev/null),$(CURDIR))
@@ -12,11 +13,12 @@ $(shell rm -f "$(READY)")
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check format docs wheel clean
+.PHONY: help demo test bench-pairs check format docs wheel clean
 
 help:
 	@echo 'make demo     install into $(VENV), check the demo and publish it to site/public'
 	@echo 'make test     run all tests in the same environment; ARGS="-k pairing" chooses some'
+	@echo 'make bench-pairs  how well clauses are paired; fetches open texts by npm and apt into TEXTS=$(TEXTS)'
 	@echo 'make check    linter, formatter and types, without changing a file'
 	@echo 'make format   let the formatter and the linter mend what they can'
 	@echo 'make docs     write the pages of docs/reference that are made from the code'
@@ -32,6 +34,12 @@ demo: $(READY)
 
 test: $(READY)
 	@$(BIN)/python -m pytest $(ARGS)
+
+bench-pairs: $(READY)
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
+	@mkdir -p "$(TEXTS)"
+	@texts="$$(cd "$(TEXTS)" && pwd)" && cd tests && ../$(BIN)/python -m bench.pairs "$$texts" --leave-one-out --calibration
+	@cd tests && ../$(BIN)/python -m bench.scale
 
 check: $(READY)
 	@$(BIN)/ruff check .
