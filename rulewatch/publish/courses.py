@@ -24,6 +24,8 @@ from rulewatch.publish.timeline_words import (
 )
 from rulewatch.publish.words import EFFECTS, count_words, day_words, listed
 
+NO_BREAK, SHORT = "\u00a0", 16  # a number and its unit stay on one line
+
 
 class Courses:
     """The timelines of a site, by the places where their rules stand."""
@@ -99,6 +101,7 @@ class Courses:
         for line in timeline.lines:
             if line.values[at] is not None:
                 value = value_words(line.values[at], self.vocabulary)
+                value = value.replace(" ", NO_BREAK) if len(value) <= SHORT else value
                 title = line_words(line, self.vocabulary, timeline.body.classes)
                 yield f"{title}: {value}" if len(timeline.lines) > 1 else value
 

