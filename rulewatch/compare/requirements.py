@@ -52,12 +52,20 @@ class Rule:
     tolerances: tuple[Amount, ...] = ()
 
 
+Replacers = Mapping[Number, Sequence[Rule]]  # by number, the rules that stand instead of its clause
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Closing:
     """A closed scope, and the number of the clause that closes it."""
 
     scope: str
     clause: Number | None = None
+
+    @property
+    def names(self) -> frozenset[Number]:
+        """The number, as a rule has its own."""
+        return frozenset({self.clause} if self.clause is not None else ())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,15 +127,16 @@ class Builder:
         for rule in book.rules:
             if not rule.reading.limits and rule.reading.minimum is None:
                 continue
-            by = _replacing(rule, replaced)
+            by = _replacing(rule.names, replaced)
             for place, test in enumerate(rule.reading.limits):
-                key = ("limit", id(rule), place, *map(id, by))
-                found[key] = self._built.get(key) or self._limit(key, rule, test, by)
+                key = ("limit", id(rule), place, *map(id, by), *_around(by, rule.names, replaced))
+                found[key] = self._built.get(key) or self._limit(key, rule, test, replaced)
             if rule.reading.minimum is not None:
-                others = tuple((id(each), *map(id, _replacing(each, replaced))) for each in weighing.adders)
-                key = ("weight", id(rule), *map(id, by), *others)
+                others = tuple((id(each), *map(id, _replacing(each.names, replaced))) for each in weighing.adders)
+                around = (_around(_replacing(each.names, replaced), each.names, replaced) for each in (rule, *weighing.adders))
+                key = ("weight", id(rule), *map(id, by), *others, *around)
                 found[key] = self._built.get(key) or self._weight(key, rule, rule.reading.minimum, weighing.adders, replaced)
-        found.update(self._closed(book))
+        found.update(self._closed(book, replaced))
         return found
 
     def holds(self, rule: Rule) -> Kleene:
@@ -137,6 +146,18 @@ class Builder:
             self._conditions[id(rule)] = self.speech.condition(rule.reading.when)
         return self._conditions[id(rule)]
 
+    def _lifted(self, names: frozenset[Number], replaced: Replacers) -> Kleene:
+        """Whether something stands instead of a clause; what comes back to itself does so only where a condition breaks the way."""
+        return some(self._lifts(by, names, replaced) for by in _replacing(names, replaced))
+
+    def _lifts(self, by: Rule, names: frozenset[Number], replaced: Replacers) -> Kleene:
+        holds = self.holds(by)
+        ways = _ways(by, names, replaced)
+        if not ways:
+            return holds
+        broken = (any_of(self.holds(rule).no for rule in way) for way in ways)
+        return Kleene(all_of((holds.yes, *broken)), holds.no)
+
     def _keep(self, key: tuple[object, ...], subject: str, clauses: Iterable[str], truth: Kleene) -> Requirement:
         names = tuple(dict.fromkeys(filter(None, clauses)))
         made = Requirement(subject=subject, clauses=names, truth=truth, about=variables(truth.yes, truth.no))
@@ -145,16 +166,17 @@ class Builder:
 
     # --- Limits -------------------------------------------------------------------------------------------------------
 
-    def _limit(self, key: tuple[object, ...], rule: Rule, test: Test, by: Sequence[Rule]) -> Requirement:
+    def _limit(self, key: tuple[object, ...], rule: Rule, test: Test, replaced: Replacers) -> Requirement:
         quantity = self.speech.vocabulary.quantities.get(test.subject)
         grant = grant_for(rule.reading.tolerance, rule.tolerances, test, quantity)
         alone = implied(self.holds(rule), self.speech.requirement(test, grant))
-        truth = some((*map(self.holds, by), alone)) if by else alone
+        by = _replacing(rule.names, replaced)
+        truth = some((self._lifted(rule.names, replaced), alone)) if by else alone
         return self._keep(key, test.subject, (rule.reading.clause, *(each.reading.clause for each in by)), truth)
 
     # --- Closed scopes ------------------------------------------------------------------------------------------------
 
-    def _closed(self, book: Book) -> Iterator[tuple[tuple[object, ...], Requirement]]:
+    def _closed(self, book: Book, replaced: Replacers) -> Iterator[tuple[tuple[object, ...], Requirement]]:
         grants: dict[str, list[_Grant]] = {}
         for rule in book.rules:
             for place, test in enumerate(rule.reading.allows):
@@ -166,9 +188,9 @@ class Builder:
                 if subject not in seen and (book.subjects is None or subject in book.subjects):
                     seen.add(subject)
                     given = grants.get(subject, ())
-                    parts = tuple((id(grant.rule), id(grant.test)) for grant in given)
-                    key = ("closed", subject, closing.clause, *parts)
-                    yield key, self._built.get(key) or self._closed_part(key, subject, closing, given)
+                    parts = tuple((id(grant.rule), id(grant.test), *_by(grant.rule.names, replaced)) for grant in given)
+                    key = ("closed", subject, closing.clause, *_by(closing.names, replaced), *parts)
+                    yield key, self._built.get(key) or self._closed_part(key, subject, closing, given, replaced)
 
     def _under(self, scope: str) -> tuple[str, ...]:
         """Every part and quantity of a closed scope; a whole system is none that could be left off."""
@@ -185,13 +207,22 @@ class Builder:
             self._covered[key] = covered(test, self.speech.vocabulary)
         return self._covered[key]
 
-    def _closed_part(self, key: tuple[object, ...], subject: str, closing: Closing, grants: Sequence[_Grant]) -> Requirement:
-        named = [grant for grant in grants if grant.test.subject == subject]
-        permitted = [every((self.holds(grant.rule), self.speech.permission(grant.test))) for grant in named]
-        permitted += [self.holds(grant.rule) for grant in grants if grant.test.subject != subject]
-        truth = implied(sure(self.speech.under_present(subject)), some((self.speech.standard(subject), *permitted)))
+    def _closed_part(
+        self, key: tuple[object, ...], subject: str, closing: Closing, grants: Sequence[_Grant], replaced: Replacers
+    ) -> Requirement:
+        """Standard, or permitted by what nothing stands instead of; or something stands instead of what closes."""
+        permitted = [
+            every((self._counts(grant.rule, replaced), self.speech.permission(grant.test)))
+            if grant.test.subject == subject
+            else self._counts(grant.rule, replaced)
+            for grant in grants
+        ]
+        free = [self._lifted(closing.names, replaced)] if _replacing(closing.names, replaced) else []
+        kept = some((self.speech.standard(subject), *permitted, *free))
+        truth = implied(sure(self.speech.under_present(subject)), kept)
         clause = closing.clause[1] if closing.clause else ""
-        return self._keep(key, subject, (clause, *(grant.rule.reading.clause for grant in grants)), truth)
+        others = (each.reading.clause for each in _replacing(closing.names, replaced))
+        return self._keep(key, subject, (clause, *(grant.rule.reading.clause for grant in grants), *others), truth)
 
     # --- Weight -------------------------------------------------------------------------------------------------------
 
@@ -201,7 +232,7 @@ class Builder:
         rule: Rule,
         says: MinimumWeight,
         adders: Sequence[Rule],
-        replaced: Mapping[Number, Sequence[Rule]],
+        replaced: Replacers,
     ) -> Requirement:
         level = self.speech.level(says.bound)
         counting = [(each.reading.adder, self._counts(each, replaced)) for each in adders]
@@ -215,10 +246,10 @@ class Builder:
         clauses = (rule.reading.clause, *(each.reading.clause for each in adders))
         return self._keep(key, WEIGHT, clauses, implied(self._counts(rule, replaced), heavy))
 
-    def _counts(self, rule: Rule, replaced: Mapping[Number, Sequence[Rule]]) -> Kleene:
+    def _counts(self, rule: Rule, replaced: Replacers) -> Kleene:
         """Whether a weight rule counts: its condition holds, and nothing replaces it."""
-        by = _replacing(rule, replaced)
-        return every((self.holds(rule), opposite(some(map(self.holds, by))))) if by else self.holds(rule)
+        by = _replacing(rule.names, replaced)
+        return every((self.holds(rule), opposite(self._lifted(rule.names, replaced)))) if by else self.holds(rule)
 
 
 def _total(says: MinimumWeight, bound: Term, adders: Sequence[tuple[WeightAdder | None, Kleene]], *, most: bool) -> Term:
@@ -267,11 +298,42 @@ def _replacers(book: Book) -> dict[Number, list[Rule]]:
     return found
 
 
-def _replacing(rule: Rule, replaced: Mapping[Number, Sequence[Rule]]) -> tuple[Rule, ...]:
+def _replacing(names: frozenset[Number], replaced: Replacers) -> tuple[Rule, ...]:
     if not replaced:
         return ()
-    found = {id(each): each for name in sorted(rule.names) for each in replaced.get(name, ())}
+    found = {id(each): each for name in sorted(names) for each in replaced.get(name, ())}
     return tuple(found.values())
+
+
+def _ways(by: Rule, names: frozenset[Number], replaced: Replacers) -> tuple[tuple[Rule, ...], ...]:
+    """The ways from a clause, rule by rule that stands instead of the next, back to one that stands instead of it."""
+    found: list[tuple[Rule, ...]] = []
+    waiting: list[tuple[Rule, ...]] = [()]
+    goal = by.names
+    if goal & names:
+        return ((),)
+    while waiting:
+        way = waiting.pop()
+        end = way[-1].names if way else goal
+        for rule in _replacing(end, replaced):
+            if rule in way:
+                continue
+            if rule.names & names:
+                found.append((*way, rule))
+            else:
+                waiting.append((*way, rule))
+    return tuple(found)
+
+
+def _around(by: Sequence[Rule], names: frozenset[Number], replaced: Replacers) -> tuple[int, ...]:
+    """What the ways back go by, for a key."""
+    return tuple(id(rule) for each in by for way in _ways(each, names, replaced) for rule in way)
+
+
+def _by(names: frozenset[Number], replaced: Replacers) -> tuple[object, ...]:
+    """What stands instead of a clause, and by what ways that comes back to it, for a key."""
+    by = _replacing(names, replaced)
+    return (tuple(map(id, by)), _around(by, names, replaced))
 
 
 def truth_of(requirements: Iterable[Requirement]) -> Kleene:

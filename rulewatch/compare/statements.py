@@ -150,7 +150,7 @@ class Speech:
         """Whether the value of a quantity that is there meets a constraint."""
         variable = self.variable(name)
         if isinstance(constraint, OneOf):
-            return sure(any_of(self.equals(variable, value) for value in constraint.values))
+            return sure(any_of(self.equals(variable, value, grant) for value in constraint.values))
         if not isinstance(constraint, Range):
             return sure(TRUE)
         if variable.sort is Sort.WORD:
@@ -180,10 +180,13 @@ class Speech:
         inside = compare(edge, variable, relation) if low else compare(variable, edge, relation)
         return within_level(level, inside)
 
-    def equals(self, variable: Variable, value: Scalar) -> Formula:
-        """A quantity has a value."""
+    def equals(self, variable: Variable, value: Scalar, grant: Fraction = Fraction(0)) -> Formula:
+        """A quantity has a value; an amount may miss it by what the book grants."""
         if isinstance(value, str):
             return Is(variable, value)
+        if grant and isinstance(value, Amount):
+            low, high = number(value.base - grant), number(value.base + grant)
+            return all_of((compare(low, variable, Relation.AT_MOST), compare(variable, high, Relation.AT_MOST)))
         return compare(variable, number(base_of(value)), Relation.EQUAL)
 
     def standard(self, name: str) -> Kleene:
@@ -252,7 +255,7 @@ def base_of(value: Amount | date) -> Fraction:
 
 def grant_for(tolerance: Amount | None, tolerances: Sequence[Amount], test: Test, quantity: Quantity | None) -> Fraction:
     """What the book grants on a limit: the reading's own tolerance, else the edition's for that dimension; never both."""
-    if not isinstance(test.constraint, Range) or quantity is None or quantity.unit is None:
+    if isinstance(test.constraint, Presence) or quantity is None or quantity.unit is None:
         return Fraction(0)
     offered = (tolerance,) if tolerance is not None else tuple(tolerances)
     return next((one.span for one in offered if one.unit.dimension == quantity.unit.dimension), Fraction(0))

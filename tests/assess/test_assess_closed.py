@@ -258,7 +258,7 @@ def test_standard_sheet_does_not_imply_presence(case):
     header = HEADER.replace("aero.rear_wing", "aero")
     spec = "{aero.rear_wing.end_plates: standard}"
     book = case(CLOSED, spec, header=header).judge()
-    assert about(book, "aero.rear_wing").verdict is Verdict.UNKNOWN
+    assert about(book, "aero.rear_wing").missing == ("aero.rear_wing",)
     for part in ("aero", "aero.rear_wing"):
         spec = f"{{{part}: standard, aero.rear_wing.gurney: present}}"
         book = case(CLOSED, spec, standard="{aero.rear_wing: absent}", header=HEADER).judge()

@@ -219,5 +219,5 @@ def test_own_tolerance_counts_for_its_dimension_only(case):
         "The width is at most 1800 mm, ±5 mm, the weight at most 900 kg.",
         "limit: {car.width: {max: 1800 mm}, car.weight: {max: 900 kg}}\ntolerance: ±5 mm",
     )
-    width, weight = case(rules, "{car.width: 1803 mm, car.weight: 903 kg}").judge().findings
+    width, weight = case(rules, "{car.width: 1803 mm, car.weight: 900.004 kg}").judge().findings
     assert (width.verdict, weight.verdict) == (Verdict.LEGAL, Verdict.ILLEGAL)

@@ -175,6 +175,8 @@ def test_margin_of_what_does_not_apply_is_none(change):
     )
     (impact,) = change(rims("12 in") + near, rims("11 in") + near, "{wheels.rear.rim_width: 9 in, engine.turbo: absent}")
     assert (str(impact.before.margin), str(impact.after.margin)) == ("3 in", "2 in")
+    found = change(near, near + rims("11 in"), "{wheels.rear.rim_width: 9 in, engine.turbo: absent}")
+    assert [one.outcome for one in found] == [Outcome.TIGHTER]  # nothing bounded the car before
 
 
 def test_closing_clause_speaks_of_what_it_opens_or_closes(change):
