@@ -37,7 +37,7 @@ from rulewatch.model.reading import (
     WeightAdder,
 )
 
-WEIGHT = "car.weight"
+WEIGHT, MASS = "car.weight", "[mass]"
 # A difference of so many steps of rounding stays one, whatever is added to both weights.
 LASTING = 2
 
@@ -82,7 +82,7 @@ class Claim:
         grants = tuple(map(amount_key, self.grants))
         match self.what:
             case MinimumWeight():
-                return minimum_key(self.what)
+                return (minimum_key(self.what), grants)
             case WeightAdder():
                 return (amount_key(self.what.amount), self.what.share)
         return (constraint_key(self.what), grants)
@@ -175,7 +175,7 @@ _BACK = {Move.LOOSER: Move.TIGHTER, Move.TIGHTER: Move.LOOSER}
 def _compare(before: Claim, after: Claim) -> Move:
     match before.what, after.what:
         case (MinimumWeight() as left, MinimumWeight() as right):
-            if minimum_shape(left) != minimum_shape(right):
+            if minimum_shape(left) != minimum_shape(right) or before.grants != after.grants:
                 return Move.UNSURE
             lasting = left.rounding is None or _is_lasting(left.bound, right.bound, LASTING * left.rounding.to.base)
             return as_move(bound_order(left.bound, right.bound) if lasting else None, more=Move.TIGHTER)

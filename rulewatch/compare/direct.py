@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from rulewatch.compare.claims import WEIGHT, Claim, move
+from rulewatch.compare.claims import MASS, WEIGHT, Claim, move
 from rulewatch.compare.constraints import Grants
 from rulewatch.compare.guards import related
 from rulewatch.compare.keys import amount_key, condition_key, condition_subjects, constraint_bounds, rest_key
@@ -125,7 +125,8 @@ def _claims(readings: Iterable[Reading], edition: Edition, name: str) -> list[Cl
         # A permission is taken as it stands: the book grants nothing on it.
         claims += [made(key=("allow", test.subject), what=test.constraint) for test in allows]
         if reading.minimum is not None:
-            claims.append(made(key=("minimum",), what=reading.minimum))
+            granted = tuple(grant for grant in grants if grant.unit.dimension == MASS)
+            claims.append(made(key=("minimum",), what=reading.minimum, grants=granted))
         if reading.adder is not None:
             claims.append(made(key=("adder",), what=reading.adder, weights=_weights(edition, name)))
     return claims

@@ -36,7 +36,7 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import MinimumWeight, Presence, Reading, Rounding, Test, Ties, WeightAdder
 from rulewatch.model.vocabulary import Vocabulary, within
 
-WEIGHT = "car.weight"
+WEIGHT, MASS = "car.weight", "[mass]"
 
 # A clause's number in the old or the new book.
 Number = tuple[str, str]
@@ -236,7 +236,9 @@ class Builder:
     ) -> Requirement:
         level = self.speech.level(says.bound)
         counting = [(each.reading.adder, self._counts(each, replaced)) for each in adders]
-        weight = self.speech.variable(WEIGHT)
+        offered = (rule.reading.tolerance,) if rule.reading.tolerance is not None else rule.tolerances
+        granted = next((one.span for one in offered if one.unit.dimension == MASS), Fraction(0))
+        weight = plus(self.speech.variable(WEIGHT), number(granted)) if granted else self.speech.variable(WEIGHT)
         most, least = (
             compare(in_total(_total(says, level.term, counting, most=most)), weight, Relation.AT_MOST) for most in (True, False)
         )

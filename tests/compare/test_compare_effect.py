@@ -379,6 +379,8 @@ BUILT = "\nwhen: {car.built: {under: %s-01-01}}"
             Effect.UNDECIDED,
         ),
         # Weights.
+        (("weight: {minimum: 900 kg}\ntolerance: ±2 kg",), ("weight: {minimum: 900 kg}",), Effect.UNDECIDED),
+        ((rims("10 in", "\ntolerance: ±1 mm"),), (rims("10 in"),), Effect.UNDECIDED),
         (("weight: {minimum: 900 kg, with: driver}",), ("weight: {minimum: 910 kg}",), Effect.UNDECIDED),
         (("weight: {minimum: 900 kg}",), ("weight: {minimum: 910 kg, with: driver}",), Effect.UNDECIDED),
         (("weight: {minimum: 800 kg}", "weight: {minimum: 900 kg}"), ("weight: {minimum: 850 kg}",), Effect.LOOSENED),
