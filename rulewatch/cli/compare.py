@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from rulewatch import pipeline
-from rulewatch.cli.output import needed, print_json, say, width, wrapped
+from rulewatch.cli.output import counted, needed, print_json, say, width, wrapped
 from rulewatch.cli.points import ClassPointType, PointType
 from rulewatch.cli.rooms import print_contradictions, print_shared
 from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
@@ -20,6 +20,7 @@ from rulewatch.pipeline import ClassPoint
 from rulewatch.publish.data import comparison_data
 from rulewatch.publish.words import tie_words
 
+UNCHANGED = "unchanged"  # the one count that is no kind of change
 MARGIN_WORDS = 12  # unchanged words shown on each side of a change
 
 # As printed bulletins do: what goes is struck through, what comes is underlined. Without a terminal signs stand for both.
@@ -72,7 +73,9 @@ def command(
     everything: bool,
     as_json: bool,
 ) -> None:
-    """Show what changed between two points; or what two classes leave in common, or whether a class contradicts itself.
+    """Show what changed between two points.
+
+    Or, with an option of its own, what room two classes leave in common, or whether a class contradicts itself.
 
     A point is BODY/SEASON, with @published, @YYYY-MM-DD or @event:ID behind and a git revision and a colon in front, or a
     Markdown file: saltmarsh/2026, saltmarsh/2027@published, v1.2:saltmarsh/2027@2027-05-01, old-book.md
@@ -112,7 +115,7 @@ def command(
 
 def _summary(comparison: Comparison) -> str:
     counts = comparison.counts()
-    parts = [f"{number} {kind}" for kind, number in counts.items() if number]
+    parts = [f"{number} {kind}" if kind == UNCHANGED else counted(number, kind) for kind, number in counts.items() if number]
     return ", ".join(parts) if parts else "no clauses"
 
 
