@@ -11,19 +11,21 @@ from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from rulewatch.compare.cells import cars_for
 from rulewatch.compare.formulas import Car, Formula, Kleene, Variable, all_of, holds, negation
 from rulewatch.compare.reference import known_values
-from rulewatch.compare.requirements import Book, Builder, Requirement, truth_of
+from rulewatch.compare.requirements import Book, Builder, Requirement, by_variable, truth_of
 from rulewatch.compare.shelf import Both, Shelf
 from rulewatch.model.car import Car as CrewCar
-from rulewatch.model.change import ClassEffect, Effect, Pairing, Witness
+from rulewatch.model.change import Change, ClassEffect, Effect, Pairing, Witness
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.vocabulary import Vocabulary
 
 if TYPE_CHECKING:
     from rulewatch.compare.nearest import Near, Reference
-    from rulewatch.compare.solver import Answer, Question, Solver
+    from rulewatch.compare.search import Found, Search
+    from rulewatch.compare.solver import Solver
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +55,7 @@ class Moved:
     lost: Near | None = None
     gained: Near | None = None
     why: str = ""
+    kept: tuple[tuple[Requirement, ...], ...] = ()  # for lost and gained, what both books ask that had to be looked at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +71,16 @@ class Verdicts:
 
 SAME = Moved(effect=Effect.SAME)
 
+# Whether cars may have lost, and whether they may have gained.
+Ways = tuple[bool, bool]
+BOTH_WAYS: Ways = (True, True)
+_WAYS: Mapping[Effect, Ways] = {
+    Effect.SAME: (False, False),
+    Effect.TIGHTENED: (True, False),
+    Effect.LOOSENED: (False, True),
+    Effect.SHIFTED: BOTH_WAYS,
+}
+
 
 class Allowed:
     """Asks about two editions, class by class."""
@@ -78,8 +91,9 @@ class Allowed:
         self._shelf = Shelf(old, new, pairings, vocabulary)
         self._builder = Builder(speech=self._shelf.speech())
         self._cars = cars
-        self._classes: dict[str, _OldBook] = {}
+        self._classes: dict[str, _ClassBook] = {}
         self._seen: dict[tuple[object, ...], Moved] = {}
+        self._inside: dict[str, list[Moved]] = {}  # by class, what each change did in the whole book
 
     @cached_property
     def solver(self) -> Solver:
@@ -107,8 +121,13 @@ class Allowed:
         book = class_book.with_change(self._shelf.replaced(old, new, name, day), alone_about=alone.about)
         if alone.same and book.same:
             return Verdicts(alone=Effect.SAME, in_book=Effect.SAME)
-        inside = self._moved(book, name)
-        by_itself = self._moved(alone, name, likely=inside)
+        ways = _WAYS[known] if known is not None else self._ways(alone)
+        alike = [list(map(id, side)) for side in (alone.before, alone.after)] == [
+            list(map(id, side)) for side in (book.before, book.after)
+        ]
+        inside = self._moved(book, name, class_book, ways if alike else BOTH_WAYS)
+        by_itself = self._moved(alone, name, None, ways, likely=inside)
+        self._inside.setdefault(name, []).append(inside)
         if known is not None and by_itself.effect is Effect.UNDECIDED:
             by_itself = replace(by_itself, effect=known)
         masks = self._masks(by_itself, inside, book, {clause.id for clause in (*old, *new)})
@@ -116,14 +135,14 @@ class Allowed:
             alone=by_itself.effect,
             in_book=inside.effect,
             masked_by=masks,
-            witnesses=self._witnesses(by_itself, inside, alone, class_book),
+            witnesses=self._witnesses(by_itself, inside, alone),
             why=by_itself.why or inside.why,
         )
 
-    def _class(self, name: str) -> _OldBook:
+    def _class(self, name: str) -> _ClassBook:
         if name not in self._classes:
             day = self._shelf.old.edition.day
-            self._classes[name] = _OldBook(self, self._builder.requirements(self._shelf.whole(self._shelf.old, name, day)))
+            self._classes[name] = _ClassBook(self, self._builder.requirements(self._shelf.whole(self._shelf.old, name, day)))
         return self._classes[name]
 
     def requirements(self, book: Book) -> dict[tuple[object, ...], Requirement]:
@@ -143,84 +162,116 @@ class Allowed:
         entered = [car for car in self._cars if any(entry.class_name == name and entry.body in bodies for entry in car.entries)]
         return [Reference(name=car.id, known=known_values(car, wanted)) for car in entered]
 
-    def _moved(self, parts: Parted, name: str, likely: Moved | None = None) -> Moved:
-        """How the allowed cars moved between two books; a car of `likely` that shows it here too is taken."""
+    def _ways(self, parts: Parted) -> Ways:
+        """Whether any car may have lost, and whether any may have gained."""
+        if parts.same:
+            return (False, False)
+        before, after = truth_of(parts.before), truth_of(parts.after)
+        search = self._search(parts.common)
+        unsure = not before.definite or not after.definite
+        lost, gained = (search.is_possible(claim) is not False for claim in ((before.yes, after.no), (before.no, after.yes)))
+        return (lost or unsure, gained or unsure)
+
+    def _moved(self, parts: Parted, name: str, class_book: _ClassBook | None, ways: Ways, likely: Moved | None = None) -> Moved:
+        """How the allowed cars moved between two books; `class_book` is the whole of one, where they are whole ones.
+
+        Only the ways that may be are looked at; a car of `likely` is tried first.
+        """
         if parts.same:
             return SAME
-        before, after = truth_of(parts.before), truth_of(parts.after)
-        common = [requirement.truth.yes for requirement in parts.common]
-        with_sheets = frozenset().union(parts.about, *(requirement.about for requirement in parts.common))
-        references = self.references(name, with_sheets)
-        key = (*map(id, parts.common), 0, *map(id, parts.before), 0, *map(id, parts.after), *(one.name for one in references))
+        about = parts.about.union(*(requirement.about for requirement in parts.common))
+        references = self.references(name, about)
+        sides = (parts.common, parts.before, parts.after)
+        key = (
+            ways,
+            *((len(side), *map(id, side)) for side in sides),
+            *(one.name for one in references),
+            name if likely else "",
+        )
         if key not in self._seen:
-            self._seen[key] = self._compared(common, before, after, references, likely)
+            from rulewatch.compare.search import Found
+            from rulewatch.compare.solver import Answer
+
+            legal, index = (class_book.car, class_book.index) if class_book is not None else (None, None)
+            search = self._search(parts.common, legal, index)
+            before, after = truth_of(parts.before), truth_of(parts.after)
+            claims = ((before.yes, after.no), (before.no, after.yes))
+            known = (likely.lost, likely.gained) if likely else (None, None)
+            found = tuple(
+                self._found(search, claim, references, parts.common, near) if way else Found(near=Answer.NONE, needed=())
+                for way, claim, near in zip(ways, claims, known, strict=True)
+            )
+            self._seen[key] = self._as_moved(found, search, before, after)
         return self._seen[key]
 
-    def _compared(
+    def _found(
         self,
-        common: Sequence[Formula],
-        before: Kleene,
-        after: Kleene,
+        search: Search,
+        claim: tuple[Formula, Formula],
         references: Sequence[Reference],
-        likely: Moved | None,
-    ) -> Moved:
+        common: Sequence[Requirement],
+        likely: Near | None,
+    ) -> Found:
+        from rulewatch.compare.search import Found
+
+        if likely is not None and _shows(likely, claim, common):
+            return Found(near=likely, needed=())
+        return search.find(claim, references)
+
+    def _search(
+        self,
+        requirements: Sequence[Requirement],
+        legal: Car | None = None,
+        index: Mapping[Variable, Sequence[Requirement]] | None = None,
+    ) -> Search:
+        from rulewatch.compare.search import Search
+
+        return Search(self.solver, self._builder.speech, requirements, legal, index)
+
+    def _as_moved(self, found: tuple[Found, ...], search: Search, before: Kleene, after: Kleene) -> Moved:
         from rulewatch.compare.solver import Answer
 
-        question = self.solver.question(common)
-        lost = self._seen_in(question, common, (before.yes, after.no), references, likely.lost if likely else None)
-        gained = self._seen_in(question, common, (before.no, after.yes), references, likely.gained if likely else None)
-        if Answer.UNDECIDED in (lost, gained):
+        if any(one.near is Answer.UNDECIDED for one in found):
             return Moved(effect=Effect.UNDECIDED, why="the solver's limit of work was reached")
-        shown = tuple(None if isinstance(one, Answer) else one for one in (lost, gained))
+        lost, gained = (None if isinstance(one.near, Answer) else one.near for one in found)
         if not before.definite or not after.definite:
             # A car may also turn from legal to unknown, or back, where a bound hangs on a part that it lacks.
             doubtful = (
-                (shown[0], all_of((before.yes, negation(after.yes)))),
-                (shown[1], all_of((negation(before.yes), after.yes))),
+                (lost, all_of((before.yes, negation(after.yes)))),
+                (gained, all_of((negation(before.yes), after.yes))),
             )
-            if any(near is None and question.find(formula) is not Answer.NONE for near, formula in doubtful):
+            if any(near is None and search.is_possible([formula]) is not False for near, formula in doubtful):
                 return Moved(effect=Effect.UNDECIDED, why="for some cars a bound hangs on a part that they lack")
         effects = {(False, False): Effect.SAME, (True, False): Effect.TIGHTENED, (False, True): Effect.LOOSENED}
-        effect = effects.get((shown[0] is not None, shown[1] is not None), Effect.SHIFTED)
-        return Moved(effect=effect, lost=shown[0], gained=shown[1])
-
-    def _seen_in(
-        self,
-        question: Question,
-        common: Sequence[Formula],
-        claim: tuple[Formula, Formula],
-        references: Sequence[Reference],
-        likely: Near | None,
-    ) -> Near | Answer:
-        """The nearest car on which a claim can be seen, or why there is none."""
-        from rulewatch.compare.nearest import nearest
-
-        if likely is not None and _shows((*common, *claim), likely.car):
-            return likely
-        with question.more(*claim):
-            return nearest(question, [*common, *claim], self._builder.speech, references)
+        effect = effects.get((lost is not None, gained is not None), Effect.SHIFTED)
+        return Moved(effect=effect, lost=lost, gained=gained, kept=tuple(one.needed for one in found))
 
     # --- Masks --------------------------------------------------------------------------------------------------------
 
     def _masks(self, alone: Moved, inside: Moved, book: Parted, own: set[str]) -> tuple[str, ...]:
         """The clauses that keep a car which gained or lost by the change alone from doing so in the whole book."""
-        sides = (
-            (alone.lost, inside.lost, truth_of(book.before).yes, truth_of(book.after).no),
-            (alone.gained, inside.gained, truth_of(book.before).no, truth_of(book.after).yes),
-        )
-        named = {str(place): each.truth.yes for place, each in enumerate(book.common)}
+        before, after = truth_of(book.before), truth_of(book.after)
+        sides = ((alone.lost, inside.lost, before.yes, after.no), (alone.gained, inside.gained, before.no, after.yes))
         found: dict[str, None] = {}
-        for by_itself, in_book, before, after in sides:
-            if by_itself is None or in_book is not None or inside.effect is Effect.UNDECIDED or book.same:
-                continue
-            core = self.solver.question([before, after]).core(named)
-            if isinstance(core, tuple):
-                found |= dict.fromkeys(clause for place in core for clause in book.common[int(place)].clauses)
+        for (by_itself, in_book, *claim), needed in zip(sides, inside.kept, strict=False):
+            if by_itself is not None and in_book is None:
+                single = next((each for each in needed if self._alone_breaks(claim, each)), None)
+                if single is not None:
+                    found |= dict.fromkeys(single.clauses)
+                    continue
+                named = {str(place): each.truth.yes for place, each in enumerate(needed)}
+                core = self.solver.question(claim).core(named)
+                if isinstance(core, tuple):
+                    found |= dict.fromkeys(clause for place in core for clause in needed[int(place)].clauses)
         return tuple(clause for clause in found if clause not in own)
+
+    def _alone_breaks(self, claim: Sequence[Formula], one: Requirement) -> bool:
+        """Whether a single requirement leaves no car for a claim, as far as that can be seen without the solver."""
+        return cars_for([*claim, one.truth.yes], (), self._builder.speech) == []
 
     # --- Witnesses ----------------------------------------------------------------------------------------------------
 
-    def _witnesses(self, alone: Moved, inside: Moved, parts: Parted, class_book: _OldBook) -> tuple[Witness, ...]:
+    def _witnesses(self, alone: Moved, inside: Moved, parts: Parted) -> tuple[Witness, ...]:
         from rulewatch.compare.witness import witness
 
         found = []
@@ -238,43 +289,71 @@ class Allowed:
                             alone=for_alone,
                             in_book=for_book,
                             about=parts.about,
-                            rest=class_book.rest if for_book else {},
-                            speech=self._builder.speech,
+                            vocabulary=self._shelf.vocabulary,
                         )
                     )
         return tuple(found)
 
     # --- A class as a whole -------------------------------------------------------------------------------------------
 
-    def whole(self, name: str, unread: tuple[str, ...]) -> ClassEffect:
-        """What all changes together do to a class, on the day of each edition."""
+    def whole(self, name: str, unread: tuple[str, ...], reread: Sequence[Change] = ()) -> ClassEffect:
+        """What all changes together do to a class, on the day of each edition; what is only read otherwise now is no change."""
         from rulewatch.compare.witness import witness
 
-        books = [self._shelf.whole(side, name, side.edition.day) for side in (self._shelf.old, self._shelf.new)]
-        parts = self._parted(Both(before=books[0], after=books[1]))
-        moved = self._moved(parts, name)
+        sides = [
+            self._builder.requirements(self._shelf.whole(each, name, each.edition.day, reread))
+            for each in (self._shelf.old, self._shelf.new)
+        ]
+        parts = parted(*sides)
+        if parts.same:
+            return ClassEffect(effect=Effect.SAME, unread=unread)
+        before, after = truth_of(parts.before), truth_of(parts.after)
+        references = self.references(
+            name, frozenset[Variable]().union(*(each.about for side in sides for each in side.values()))
+        )
+        searches = [
+            self._search((*parts.common, *own), _ClassBook(self, side).car)
+            for own, side in zip((parts.before, parts.after), sides, strict=True)
+        ]
+        shown = self._inside.get(name, ())
+        found = tuple(
+            self._best(claim, near, book) or search.find([claim], references)
+            for search, claim, near, book in zip(
+                searches,
+                (after.no, before.no),
+                ([each.lost for each in shown], [each.gained for each in shown]),
+                ((*parts.common, *parts.before), (*parts.common, *parts.after)),
+                strict=True,
+            )
+        )
+        moved = self._as_moved(found, searches[0], before, after)
         witnesses = tuple(
-            witness(near, gained=gained, alone=False, in_book=True, about=parts.about, rest={}, speech=self._builder.speech)
+            witness(near, gained=gained, alone=False, in_book=True, about=parts.about, vocabulary=self._shelf.vocabulary)
             for near, gained in ((moved.lost, False), (moved.gained, True))
             if near is not None
         )
         return ClassEffect(effect=moved.effect, witnesses=witnesses, unread=unread)
 
+    def _best(self, claim: Formula, cars: Iterable[Near | None], book: Sequence[Requirement]) -> Found | None:
+        """Of the cars that showed what single changes did, the nearest one that shows what they do together."""
+        from rulewatch.compare.search import Found
 
-class _OldBook:
+        found = sorted(filter(None, cars), key=lambda near: (not near.reference, len(near.differs), near.distance))
+        best = next((near for near in found if _shows(near, (claim,), book)), None)
+        return Found(near=best, needed=()) if best is not None else None
+
+
+class _ClassBook:
     """The old book of one class, to be compared with itself after one change."""
 
     def __init__(self, allowed: Allowed, requirements: Mapping[tuple[object, ...], Requirement]) -> None:
         self._allowed = allowed
         self._requirements = dict(requirements)
-        self._with: dict[Variable, list[Requirement]] = {}
-        for requirement in self._requirements.values():
-            for variable in requirement.about:
-                self._with.setdefault(variable, []).append(requirement)
+        self.index = by_variable(self._requirements.values())
 
     @cached_property
-    def _car(self) -> Car | None:
-        """Some car that is legal in the old book; None where there is none, or none was found."""
+    def car(self) -> Car | None:
+        """Some car that is legal in the book; None where there is none, or none was found."""
         from rulewatch.compare.solver import Answer
 
         if not self._requirements:
@@ -282,25 +361,20 @@ class _OldBook:
         car = self._allowed.solver.question([each.truth.yes for each in self._requirements.values()]).find()
         return None if isinstance(car, Answer) else car
 
-    @property
-    def rest(self) -> Car:
-        """Values of everything in the old book on a legal car."""
-        return self._car or {}
-
     def with_change(self, after: Book, alone_about: frozenset[Variable]) -> Parted:
         """The old book and itself after a change, cut down to what hangs together with what changed.
 
         Where some car is legal in the old book, what shares no quantity with the change can be met by any car, and is left out.
         """
         parts = parted(self._requirements, self._allowed.requirements(after))
-        if parts.same or self._car is None:
+        if parts.same or self.car is None:
             return parts
         common = {id(each) for each in parts.common}
         taken: dict[int, Requirement] = {}
         waiting = list(parts.about | alone_about)
         seen = set(waiting)
         while waiting:
-            for requirement in self._with.get(waiting.pop(), ()):
+            for requirement in self.index.get(waiting.pop(), ()):
                 if id(requirement) in common and id(requirement) not in taken:
                     taken[id(requirement)] = requirement
                     waiting += requirement.about - seen
@@ -337,8 +411,9 @@ def joined(effects: Sequence[Effect]) -> Effect:
     return Effect.SHIFTED if len(found) > 1 else next(iter(found), Effect.SAME)
 
 
-def _shows(claim: Iterable[Formula], car: Car) -> bool:
+def _shows(near: Near, claim: Iterable[Formula], common: Iterable[Requirement]) -> bool:
+    """Whether a car found for another claim shows this one too."""
     try:
-        return all(holds(formula, car) for formula in claim)
+        return all(holds(formula, near.car) for formula in (*claim, *(each.truth.yes for each in common)))
     except KeyError:
         return False

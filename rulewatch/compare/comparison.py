@@ -65,7 +65,8 @@ def _classes(changes: Sequence[Change], editions: Editions, allowed: Allowed) ->
             if clause.id in ids
         )
     )
-    return {name: allowed.whole(name, unread) for name in shared_classes(editions.old, editions.new)}
+    reread = [change for change in changes if change.reinterpreted and change.old and change.new]
+    return {name: allowed.whole(name, unread, reread) for name in shared_classes(editions.old, editions.new)}
 
 
 def _book(old: Edition, new: Edition, pairings: Sequence[Pairing]) -> _Book:

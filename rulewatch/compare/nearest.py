@@ -35,7 +35,7 @@ from rulewatch.compare.formulas import (
 )
 from rulewatch.compare.regions import around, lowest
 from rulewatch.compare.solver import Answer, Question
-from rulewatch.compare.statements import Speech
+from rulewatch.compare.statements import Speech, step_of
 from rulewatch.model.reading import Sheet
 
 DISTANCE = Variable(name="distance", sort=Sort.NUMBER)
@@ -70,6 +70,18 @@ def nearest(question: Question, claim: Sequence[Formula], speech: Speech, refere
     if found:
         return min(found, key=lambda near: (len(near.differs), near.distance))
     return Near(car=_plain(car, claim, speech, {}))
+
+
+def nearest_of(cars: Sequence[Car], speech: Speech, references: Sequence[Reference]) -> Near:
+    """The nearest of some cars to one of the references; the first where there are none."""
+    found = [_measured(car, reference, speech) for reference in references for car in cars]
+    return min(found, key=lambda near: (len(near.differs), near.distance), default=Near(car=cars[0]))
+
+
+def _measured(car: Car, reference: Reference, speech: Speech) -> Near:
+    known = {one: value for one, value in reference.known.items() if one in car and one.sheet is Sheet.CAR}
+    differs = tuple(one for one, value in known.items() if holds(_differs(one, value, speech), car))
+    return Near(car=car, reference=reference.name, differs=differs, distance=size(_distance(known, speech), car))
 
 
 def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference) -> Near | None:
@@ -138,14 +150,6 @@ def _distance(known: Mapping[Variable, Value], speech: Speech) -> Term:
     return plus(*parts)
 
 
-def step_of(variable: Variable, speech: Speech) -> Fraction:
-    """The size of a typical alteration in base units; one unit where the vocabulary does not say."""
-    quantity = speech.vocabulary.quantities.get(variable.name)
-    if quantity is None or quantity.unit is None:
-        return Fraction(1)
-    return abs(quantity.step.span) if quantity.step is not None and quantity.step.span else quantity.unit.factor
-
-
 # --- Plain values -----------------------------------------------------------------------------------------------------
 
 
@@ -158,6 +162,8 @@ def _plain(car: Car, claim: Sequence[Formula], speech: Speech, known: Mapping[Va
         if variable.sort is not Sort.NUMBER or not isinstance(value, Fraction) or value == known.get(variable):
             continue
         concerned = [formula for formula, names in speaks if variable in names]
+        if (value - _offset(variable, speech)) % step_of(variable, speech) == 0:
+            continue
         for near in _on_grids(variable, value, speech):
             found[variable] = near
             if all(holds(formula, found) for formula in concerned):
@@ -167,11 +173,15 @@ def _plain(car: Car, claim: Sequence[Formula], speech: Speech, known: Mapping[Va
     return found
 
 
+def _offset(variable: Variable, speech: Speech) -> Fraction:
+    """Where the unit that a quantity is shown in has its nought, in base units."""
+    quantity = speech.vocabulary.quantities.get(variable.name)
+    return quantity.unit.offset if quantity is not None and quantity.unit is not None else Fraction(0)
+
+
 def _on_grids(variable: Variable, value: Fraction, speech: Speech) -> Iterator[Fraction]:
     """Values near one, from coarse to fine; itself where it is on a grid."""
-    quantity = speech.vocabulary.quantities.get(variable.name)
-    unit = quantity.unit if quantity is not None else None
-    step, offset = step_of(variable, speech), unit.offset if unit is not None else Fraction(0)
+    step, offset = step_of(variable, speech), _offset(variable, speech)
     for grid, away in product(GRIDS, (0, 1, -1)):
         width = grid * step
         near = (round((value - offset) / width) + away) * width + offset

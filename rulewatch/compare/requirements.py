@@ -57,15 +57,11 @@ Replacers = Mapping[Number, Sequence[Rule]]  # by number, the rules that stand i
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Closing:
-    """A closed scope, and the number of the clause that closes it."""
+    """A closed scope, the number of the clause that closes it, and all the numbers that this clause goes by."""
 
     scope: str
     clause: Number | None = None
-
-    @property
-    def names(self) -> frozenset[Number]:
-        """The number, as a rule has its own."""
-        return frozenset({self.clause} if self.clause is not None else ())
+    names: frozenset[Number] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,7 +185,7 @@ class Builder:
                     seen.add(subject)
                     given = grants.get(subject, ())
                     parts = tuple((id(grant.rule), id(grant.test), *_by(grant.rule.names, replaced)) for grant in given)
-                    key = ("closed", subject, closing.clause, *_by(closing.names, replaced), *parts)
+                    key = ("closed", subject, closing.scope, closing.clause, *_by(closing.names, replaced), *parts)
                     yield key, self._built.get(key) or self._closed_part(key, subject, closing, given, replaced)
 
     def _under(self, scope: str) -> tuple[str, ...]:
@@ -219,7 +215,7 @@ class Builder:
         ]
         free = [self._lifted(closing.names, replaced)] if _replacing(closing.names, replaced) else []
         kept = some((self.speech.standard(subject), *permitted, *free))
-        truth = implied(sure(self.speech.under_present(subject)), kept)
+        truth = implied(sure(self.speech.under_present(subject, closing.scope)), kept)
         clause = closing.clause[1] if closing.clause else ""
         others = (each.reading.clause for each in _replacing(closing.names, replaced))
         return self._keep(key, subject, (clause, *(grant.rule.reading.clause for grant in grants), *others), truth)
@@ -341,3 +337,12 @@ def _by(names: frozenset[Number], replaced: Replacers) -> tuple[object, ...]:
 def truth_of(requirements: Iterable[Requirement]) -> Kleene:
     """All requirements together."""
     return every(requirement.truth for requirement in requirements)
+
+
+def by_variable(requirements: Iterable[Requirement]) -> dict[Variable, list[Requirement]]:
+    """For each variable the requirements that speak of it."""
+    found: dict[Variable, list[Requirement]] = {}
+    for requirement in requirements:
+        for variable in requirement.about:
+            found.setdefault(variable, []).append(requirement)
+    return found

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from rulewatch.compare.effect import unread_clauses
-from rulewatch.compare.formulas import Formula, Has, Is, Relation, Sort, Variable, any_of, compare, negation, number
+from rulewatch.compare.formulas import Formula, Has, Is, Relation, Sort, Variable, all_of, any_of, compare, negation, number
 from rulewatch.compare.regions import Interval, bounds
 from rulewatch.compare.requirements import Builder, Requirement
 from rulewatch.compare.shelf import OneClass, Shelf
@@ -15,7 +15,7 @@ from rulewatch.compare.statements import Speech, base_of
 from rulewatch.compare.witness import scalar
 from rulewatch.model.reading import OneOf, Reading, Scalar, Sheet
 from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, ancestors
 
 
 def shared_room(first: OneClass, second: OneClass, vocabulary: Vocabulary) -> SharedRoom:
@@ -151,7 +151,7 @@ class _Group:
         return self.asked.why(self.keys, *beyond)
 
     def _presence(self, variable: Variable) -> Room | None:
-        above = self.asked.speech.under_present(variable.name)
+        above = all_of(self.asked.speech.own(each) for each in ancestors(variable.name))
         for there, word in ((Has(variable), "absent"), (negation(Has(variable)), "present")):
             if self.question.find(above, there) is Answer.NONE and self.question.find(above) is not Answer.NONE:
                 return self._made(variable, values=(word,), laws=self._why(above, there))

@@ -12,9 +12,9 @@ from functools import cached_property
 
 from rulewatch.compare.requirements import Book, Closing, Number, Rule, covered
 from rulewatch.compare.statements import Speech
-from rulewatch.model.change import Pairing
+from rulewatch.model.change import Change, Pairing
 from rulewatch.model.clause import Clause
-from rulewatch.model.edition import Edition
+from rulewatch.model.edition import ClosedScope, Edition
 from rulewatch.model.reading import (
     All,
     Any,
@@ -108,10 +108,14 @@ class Shelf:
             clause.id: tuple(self._rule(era, reading, edition) for reading in edition.readings.get(clause.id, ()))
             for clause in edition.clauses
         }
-        closings = tuple(
-            Closing(scope=each.scope, clause=(era, each.clause) if each.clause else None) for each in edition.header.closed
-        )
+        closings = tuple(self._closing(era, each) for each in edition.header.closed)
         return _Side(era=era, edition=edition, rules=rules, closings=closings)
+
+    def _closing(self, era: str, closed: ClosedScope) -> Closing:
+        if not closed.clause:
+            return Closing(scope=closed.scope)
+        number = (era, closed.clause)
+        return Closing(scope=closed.scope, clause=number, names=frozenset({number, *self._partners.get(number, ())}))
 
     def _rule(self, era: str, reading: Reading, edition: Edition) -> Rule:
         number = (era, reading.clause)
@@ -124,9 +128,17 @@ class Shelf:
 
     # --- Books --------------------------------------------------------------------------------------------------------
 
-    def whole(self, side: _Side, name: str, day: date | None) -> Book:
-        """All of an edition that applies to a class on a day."""
-        return Book(rules=tuple(side.of(side.rules, name, day)), closings=side.closings)
+    def whole(self, side: _Side, name: str, day: date | None, reread: Sequence[Change] = ()) -> Book:
+        """All of an edition that applies to a class on a day; of what is only read otherwise now, the readings of now."""
+        now = {change.old[0].id: [clause.id for clause in change.new] for change in reread} if side is self.old else {}
+        past = {clause.id for change in reread for clause in change.old} if now else set()
+        rules: list[Rule] = []
+        for clause in side.rules:
+            if clause in now:
+                rules += self.new.of(now[clause], name, self.new.edition.day)
+            elif clause not in past:
+                rules += side.of((clause,), name, day)
+        return Book(rules=tuple(rules), closings=side.closings)
 
     def alone(self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None) -> Both:
         """The clauses of a change by themselves: neither replaced nor permitted by others, and nothing else asked.

@@ -181,6 +181,11 @@ class Question:
             if domain is not None:
                 self._engine.add(domain)
 
+    def add(self, formulas: Iterable[Formula]) -> None:
+        """Add formulas for good."""
+        for formula in formulas:
+            self._add(formula)
+
     @contextmanager
     def more(self, *formulas: Formula) -> Iterator[None]:
         """Add formulas for the length of the block."""

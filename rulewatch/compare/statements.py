@@ -58,7 +58,7 @@ from rulewatch.model.reading import (
     Steps,
     Test,
 )
-from rulewatch.model.vocabulary import Quantity, ValueKind, Vocabulary, ancestors
+from rulewatch.model.vocabulary import Quantity, ValueKind, Vocabulary, ancestors, within
 
 SORTS = {
     ValueKind.AMOUNT: Sort.NUMBER,
@@ -103,9 +103,9 @@ class Speech:
         """The quantity or component is there, and so is every part above it."""
         return all_of(self.own(each, sheet) for each in (*reversed(ancestors(name)), name))
 
-    def under_present(self, name: str, sheet: Sheet = Sheet.CAR) -> Formula:
-        """Every part above it is there."""
-        return all_of(self.own(each, sheet) for each in reversed(ancestors(name)))
+    def under_present(self, name: str, scope: str) -> Formula:
+        """Every part above it is there, as far as a closed scope reaches; a whole system is no part that could be left off."""
+        return all_of(self.own(each) for each in reversed(ancestors(name)) if "." in each and within(each, scope))
 
     def own(self, name: str, sheet: Sheet = Sheet.CAR) -> Formula:
         """The part itself is not said to be absent, whatever is above it."""
@@ -191,7 +191,7 @@ class Speech:
 
     def standard(self, name: str) -> Kleene:
         """Whether a part or quantity under parts that are there is as on the standard car."""
-        there, on_sheet = self.own(name), self.there(name, Sheet.STANDARD)
+        there, on_sheet = self.there(name), self.there(name, Sheet.STANDARD)
         both_absent = all_of((negation(there), negation(on_sheet)))
         same = TRUE if name in self.vocabulary.components else self._same_as_standard(name)
         return sure(any_of((both_absent, all_of((there, on_sheet, same)))))
@@ -279,3 +279,11 @@ def _extreme(levels: Sequence[Level], *, greatest: bool) -> Level:
 def in_total(term: Term) -> Sum:
     """A term as a sum, to add to."""
     return minus(term, number(0))
+
+
+def step_of(variable: Variable, speech: Speech) -> Fraction:
+    """The size of a typical alteration in base units; one unit where the vocabulary does not say."""
+    quantity = speech.vocabulary.quantities.get(variable.name)
+    if quantity is None or quantity.unit is None:
+        return Fraction(1)
+    return abs(quantity.step.span) if quantity.step is not None and quantity.step.span else quantity.unit.factor

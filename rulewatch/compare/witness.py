@@ -5,34 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from rulewatch.compare.formulas import Car, Formula, Sort, Value, Variable, holds, variables
+from rulewatch.compare.formulas import Car, Sort, Value, Variable
 from rulewatch.compare.nearest import Near
-from rulewatch.compare.statements import Speech
 from rulewatch.model.change import Witness
 from rulewatch.model.quantity import NUMBER, Amount
 from rulewatch.model.reading import Scalar, Sheet
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, ancestors
 
 MOST_SAID = 4
 
 
-def stated(car: Car, speech: Speech) -> dict[str, Scalar]:
+def stated(car: Car, vocabulary: Vocabulary) -> dict[str, Scalar]:
     """A car's values by name, as a person would state them; nothing of what is under an absent part."""
+    absent = {(one.sheet, one.name) for one, value in car.items() if value is False}
     found: dict[str, Scalar] = {}
     for variable in sorted(car, key=lambda one: one.key):
-        if not _is_there(variable, car, speech, above=variable.sort is Sort.PRESENCE):
+        if any((variable.sheet, above) in absent for above in ancestors(variable.name)):
             continue
         if variable.sort is Sort.PRESENCE:
             found.setdefault(variable.title, "present" if car[variable] else "absent")
-        else:
-            found[variable.title] = scalar(variable, car[variable], speech.vocabulary)
+        elif (variable.sheet, variable.name) not in absent:
+            found[variable.title] = scalar(variable, car[variable], vocabulary)
     return found
-
-
-def _is_there(variable: Variable, car: Car, speech: Speech, *, above: bool) -> bool:
-    """Whether a quantity, or what is above a part, is there; parts that the car does not speak of are."""
-    there: Formula = (speech.under_present if above else speech.there)(variable.name, variable.sheet)
-    return holds(there, {**dict.fromkeys(variables(there), True), **car})
 
 
 def scalar(variable: Variable, value: Value, vocabulary: Vocabulary) -> Scalar:
@@ -55,11 +49,10 @@ def witness(
     alone: bool,
     in_book: bool,
     about: Iterable[Variable],
-    rest: Mapping[Variable, Value],
-    speech: Speech,
+    vocabulary: Vocabulary,
 ) -> Witness:
-    """A witness; `about` is what the changed clauses speak of, `rest` the values of what matters to other clauses only."""
-    values = stated({**rest, **near.car}, speech)
+    """A witness; `about` is what the changed clauses speak of."""
+    values = stated(near.car, vocabulary)
     telling = near.differs if near.reference else sorted(about, key=lambda one: one.key)
     differs = tuple(dict.fromkeys(variable.title for variable in telling if variable.title in values))
     return Witness(
@@ -69,7 +62,7 @@ def witness(
         values=values,
         differs=differs,
         car=near.reference,
-        says=_says(near, telling, values, speech.vocabulary),
+        says=_says(near, telling, values, vocabulary),
     )
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from generated_rules import TwoBooks, alone, grid, stated_car, two_books, verdict, with_change
+from generated_rules import VOCABULARY, TwoBooks, alone, grid, stated_car, two_books, verdict, with_change
 from hypothesis import HealthCheck, given, settings
 
+from rulewatch.compare.allowed import Allowed
+from rulewatch.compare.direct import Editions, compared
+from rulewatch.compare.pairing import pair
 from rulewatch.model.change import Change, Effect
 from rulewatch.model.impact import Verdict
 
 FIXED = settings(
-    max_examples=100, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=50, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
-CARS = grid(60)
+CARS = grid(40)
 CLASS = "silhouette-b"
 SWAPPED = {Effect.LOOSENED: Effect.TIGHTENED, Effect.TIGHTENED: Effect.LOOSENED}
 
@@ -56,6 +59,19 @@ def test_effects_agree_with_verdicts_on_a_grid_of_cars(books):
     """No car of the grid contradicts a claim, and every witness is legal on exactly the side claimed."""
     for change in books.comparison.changed:
         check(books, change)
+
+
+@FIXED
+@given(two_books())
+def test_direct_comparison_never_disagrees_with_logic(books):
+    """What intervals settle, logic settles in the same way."""
+    old, new = books.old, books.new
+    allowed = Allowed(old, new, pair(old.clauses, new.clauses), VOCABULARY)
+    editions = Editions(old=old, new=new, renumbered={clause.id: clause.id for clause in old.clauses})
+    for change in books.comparison.changed:
+        direct = compared(change.old, change.new, editions, CLASS)
+        if direct.settled:
+            assert allowed.effect(change.old, change.new, CLASS).alone is direct.effect
 
 
 @FIXED
