@@ -85,7 +85,9 @@ class _Decision:
 
 def _impact(judged: _Judged, context: Context) -> Impact:
     change = judged.change
-    waits = waiting(change, context.comparison) if concerns(text_of(change), context.topics, context.facts) else None
+    waits = waiting(change, context.comparison)
+    if waits is not None and not concerns(text_of(change), context.topics, context.facts):
+        waits = None
     decisions = [_decided(outcome, one, change, context) for one in judged.explains for outcome in one.outcomes()]
     if waits is not None:
         decisions.append(_Decision(outcome=Outcome.READ, why=waits.why, job=reading_job(waits)))
