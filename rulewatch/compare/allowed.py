@@ -118,7 +118,9 @@ class Allowed:
     ) -> Verdicts:
         class_book = self._class(name)
         alone = self._parted(self._shelf.alone(old, new, name, day))
-        book = class_book.with_change(self._shelf.replaced(old, new, name, day), alone_about=alone.about)
+        book = class_book.with_change(
+            self._shelf.replaced(old, new, name, day), alone_about=alone.about, near=bool(self.entered(name))
+        )
         if alone.same and book.same:
             return Verdicts(alone=Effect.SAME, in_book=Effect.SAME)
         ways = _WAYS[known] if known is not None else self._ways(alone)
@@ -157,10 +159,13 @@ class Allowed:
         """The crew's cars that are entered in a class of either book, and what is known of them."""
         from rulewatch.compare.nearest import Reference
 
-        bodies = {self._shelf.old.edition.body.id, self._shelf.new.edition.body.id}
         wanted = sorted(about, key=lambda one: one.key)
-        entered = [car for car in self._cars if any(entry.class_name == name and entry.body in bodies for entry in car.entries)]
-        return [Reference(name=car.id, known=known_values(car, wanted)) for car in entered]
+        return [Reference(name=car.id, known=known_values(car, wanted)) for car in self.entered(name)]
+
+    def entered(self, name: str) -> list[CrewCar]:
+        """The crew's cars that are entered in a class of either book."""
+        bodies = {self._shelf.old.edition.body.id, self._shelf.new.edition.body.id}
+        return [car for car in self._cars if any(entry.class_name == name and entry.body in bodies for entry in car.entries)]
 
     def _ways(self, parts: Parted) -> Ways:
         """Whether any car may have lost, and whether any may have gained."""
@@ -179,7 +184,8 @@ class Allowed:
         """
         if parts.same:
             return SAME
-        about = parts.about.union(*(requirement.about for requirement in parts.common))
+        near = self.entered(name)
+        about = parts.about.union(*(requirement.about for requirement in parts.common)) if near else parts.about
         references = self.references(name, about)
         sides = (parts.common, parts.before, parts.after)
         key = (
@@ -361,13 +367,14 @@ class _ClassBook:
         car = self._allowed.solver.question([each.truth.yes for each in self._requirements.values()]).find()
         return None if isinstance(car, Answer) else car
 
-    def with_change(self, after: Book, alone_about: frozenset[Variable]) -> Parted:
-        """The old book and itself after a change, cut down to what hangs together with what changed.
+    def with_change(self, after: Book, alone_about: frozenset[Variable], *, near: bool) -> Parted:
+        """The old book and itself after a change; to stay `near` to a car, cut down to what hangs together with what changed.
 
-        Where some car is legal in the old book, what shares no quantity with the change can be met by any car, and is left out.
+        Where some car is legal in the old book, what shares no quantity with the change can be met by any car. What is wrong
+        with the crew's car there is no matter of this change.
         """
         parts = parted(self._requirements, self._allowed.requirements(after))
-        if parts.same or self.car is None:
+        if parts.same or self.car is None or not near:
             return parts
         common = {id(each) for each in parts.common}
         taken: dict[int, Requirement] = {}
