@@ -117,7 +117,9 @@ def _read_rate(fields: Fields, of: Quantity, limited: Quantity, context: Reading
     of_unit, unit = of.unit or NUMBER, limited.unit or NUMBER
     if rate is not None and (of_unit.offset or unit.offset):
         found = f"a rate on {kind_of(of_unit)}, whose scale does not begin at nothing"
-        context.fault("wrong-dimension", node or fields.place, found, remedy="write the difference with `plus`, or the bound itself")
+        context.fault(
+            "wrong-dimension", node or fields.place, found, remedy="write the difference with `plus`, or the bound itself"
+        )
         return None
     if not _rate_fits(rate.unit if rate else NUMBER, of_unit, unit):
         what = f"a rate of `{rate}` on" if rate else "without a rate,"
