@@ -156,6 +156,9 @@ class _Speaker:
 
     def condition(self, condition: Condition) -> str:
         match condition:
+            case Test(constraint=Presence(present=present)):
+                # Labels are of one thing or of many: "centre-lock wheels" are, "rear wing" is.
+                return f"{'fitted' if present else 'absent'}: {self.label(condition.subject)}"
             case Test():
                 return self.test(condition, "is")
             case All(parts=parts):

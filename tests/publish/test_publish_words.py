@@ -110,7 +110,7 @@ def test_scope_comes_first():
     ) == [
         "For Silhouette B only.",
         "From 1 May 2027.",
-        "Only where rear wing is fitted or it is not so that (rear wing is fitted and rear rim width is at most 9 in).",
+        "Only where fitted: rear wing or it is not so that (fitted: rear wing and rear rim width is at most 9 in).",
         "In place of 5.2 and 5.3.",
         "Rear rim width must be at most 10 in.",
     ]
