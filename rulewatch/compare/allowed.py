@@ -207,7 +207,7 @@ class Allowed:
                 self._found(search, claim, references, parts.common, near) if way else Found(near=Answer.NONE, needed=())
                 for way, claim, near in zip(ways, claims, known, strict=True)
             )
-            self._seen[key] = self._as_moved(found, search, before, after)
+            self._seen[key] = self._as_moved(found, (search, search), before, after)
         return self._seen[key]
 
     def _found(
@@ -234,7 +234,7 @@ class Allowed:
 
         return Search(self.solver, self._builder.speech, requirements, legal, index)
 
-    def _as_moved(self, found: tuple[Found, ...], search: Search, before: Kleene, after: Kleene) -> Moved:
+    def _as_moved(self, found: tuple[Found, ...], searches: Sequence[Search], before: Kleene, after: Kleene) -> Moved:
         from rulewatch.compare.solver import Answer
 
         if any(one.near is Answer.UNDECIDED for one in found):
@@ -242,11 +242,12 @@ class Allowed:
         lost, gained = (None if isinstance(one.near, Answer) else one.near for one in found)
         if not before.definite or not after.definite:
             # A car may also turn from legal to unknown, or back, where a bound hangs on a part that it lacks.
+            # Each is looked for where it can be: one that lost among the cars of before, one that gained among those of after.
             doubtful = (
-                (lost, all_of((before.yes, negation(after.yes)))),
-                (gained, all_of((negation(before.yes), after.yes))),
+                (lost, searches[0], all_of((before.yes, negation(after.yes)))),
+                (gained, searches[1], all_of((negation(before.yes), after.yes))),
             )
-            if any(near is None and search.is_possible([formula]) is not False for near, formula in doubtful):
+            if any(near is None and search.is_possible([formula]) is not False for near, search, formula in doubtful):
                 return Moved(effect=Effect.UNDECIDED, why="for some cars a bound hangs on a part that they lack")
         effects = {(False, False): Effect.SAME, (True, False): Effect.TIGHTENED, (False, True): Effect.LOOSENED}
         effect = effects.get((lost is not None, gained is not None), Effect.SHIFTED)
@@ -332,7 +333,7 @@ class Allowed:
                 strict=True,
             )
         )
-        moved = self._as_moved(found, searches[0], before, after)
+        moved = self._as_moved(found, searches, before, after)
         witnesses = tuple(
             witness(near, gained=gained, alone=False, in_book=True, about=parts.about, vocabulary=self._shelf.vocabulary)
             for near, gained in ((moved.lost, False), (moved.gained, True))
