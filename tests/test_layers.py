@@ -39,6 +39,7 @@ ROOMS: dict[str, set[str]] = {
         *("model", "parse", "store", "intake", "compare", "assess", "decide"),
         *("checks", "workspace", "library", "courses"),
     },
+    "classes": {"model", "compare", "library", "pipeline"},
 }
 
 ROOMS["cli"] = set(ROOMS)

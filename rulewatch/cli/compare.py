@@ -9,14 +9,14 @@ from typing import Any
 
 import click
 
-from rulewatch import pipeline
+from rulewatch import classes, pipeline
+from rulewatch.classes import ClassPoint
 from rulewatch.cli.output import counted, needed, print_json, say, width, wrapped
 from rulewatch.cli.points import ClassPointType, PointType
 from rulewatch.cli.rooms import print_contradictions, print_shared
 from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
 from rulewatch.model.edition import Point
 from rulewatch.model.quantity import Amount
-from rulewatch.pipeline import ClassPoint
 from rulewatch.publish.data import comparison_data
 from rulewatch.publish.words import tie_words
 
@@ -86,10 +86,10 @@ def command(
     if len(asked) != 1 or (old is None) != (new is None):
         raise click.UsageError("name two points, or --both with two classes, or --contradictions with a point")
     if both is not None:
-        print_shared(needed(pipeline.both(root, *both)), as_json=as_json)
+        print_shared(needed(classes.both(root, *both)), as_json=as_json)
         return
     if contradictions is not None:
-        print_contradictions(needed(pipeline.contradictions(root, contradictions)), as_json=as_json)
+        print_contradictions(needed(classes.contradictions(root, contradictions)), as_json=as_json)
         return
     if old is None or new is None:
         return

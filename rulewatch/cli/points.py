@@ -6,11 +6,11 @@ from typing import Any
 
 import click
 
+from rulewatch.classes import ClassPoint
 from rulewatch.cli.output import print_faults
 from rulewatch.model.edition import Point
 from rulewatch.model.fault import Fault
 from rulewatch.parse.points import parse_point
-from rulewatch.pipeline import ClassPoint
 
 
 class PointType(click.ParamType[Point]):
