@@ -93,12 +93,6 @@ def value_words(value: Value | None, vocabulary: Vocabulary) -> str:
     return bound_words(value, vocabulary)
 
 
-def course_words(line: Line, vocabulary: Vocabulary) -> str:
-    """A line in a row, what stays said once: `34 mm → 33 mm → 32 mm`."""
-    said = [value_words(value, vocabulary) for value in line.values]
-    return " → ".join(word for at, word in enumerate(said) if at == 0 or word != said[at - 1])
-
-
 def habit_words(habit: Habit, about: str) -> str:
     """How often the rules of a habit change, in one sentence; `about` is the name of the chapter or quantity."""
     rules = "This rule" if habit.scope is Scope.CLAUSE else f"{capital(about)}: {count_words(habit.rules, 'rule')}"
