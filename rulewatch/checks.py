@@ -194,6 +194,16 @@ def _speaks_of(clause: str, subject: str, edition: Edition) -> bool:
     return weighs or any(subject in one.subjects() for one in readings)
 
 
+def check_options(everything: Everything) -> Iterator[Fault]:
+    """An option leaves alone what the car cannot alter."""
+    for car in everything.cars:
+        for option in car.options:
+            for name, stated in option.alter.items():
+                if name in car.spec and car.spec[name].fixed:
+                    found = f"the option `{option.id}` alters {name}, which {car.id} states as fixed"
+                    yield Fault(code="wrong-value", place=stated.place, found=found, remedy="correct one of the two")
+
+
 def check_bulletin_numbers(everything: Everything) -> Iterator[Fault]:
     """A draft has a number of its own, or nobody knows which paper is meant."""
     for edition in everything.editions:
@@ -300,6 +310,7 @@ FAULTS: tuple[Check, ...] = (
     check_settled_pairs,
     check_entries,
     check_waivers,
+    check_options,
     check_bulletin_numbers,
     check_people,
 )

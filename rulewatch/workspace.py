@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache, cached_property
 
-from rulewatch.model.car import Car, Crew
+from rulewatch.model.car import Car, Crew, Option
 from rulewatch.model.clause import Clause, natural_order
 from rulewatch.model.edition import Body, Bulletin, Edition, EditionHeader, Point, Selector, SettledPair
 from rulewatch.model.fault import Fault, Place, Source, in_order, with_lines
@@ -24,6 +24,7 @@ from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import Chapter, parse_book
 from rulewatch.parse.consolidation import consolidate, select_bulletins
 from rulewatch.parse.editions import check_previous, parse_body, parse_edition_header
+from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.points import NAME_SIGNS, is_name
 from rulewatch.parse.readings import parse_reading
@@ -36,7 +37,7 @@ RULESETS, CARS = "rulesets", "cars"
 # Text files, of which each ought to be read by something; a README explains a folder to people.
 TEXT_FILE = re.compile(r"(?<!/README)\.(?:md|markdown|txt|ya?ml)$", re.IGNORECASE)
 # Files of the formats that no command reads yet.
-LATER = re.compile(rf"^{RULESETS}/tracks/[^/]+\.yaml$|^{CARS}/[^/]+/(?:options|jobs)\.yaml$")
+LATER = re.compile(rf"^{RULESETS}/tracks/[^/]+\.yaml$|^{CARS}/[^/]+/jobs\.yaml$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -333,7 +334,16 @@ class Workspace:
             return None
         car, faults = parse_car(source, name, vocabulary=self.vocabulary)
         self._faults += faults
-        return car
+        return replace(car, options=self._options(name)) if car is not None else None
+
+    def _options(self, car: str) -> tuple[Option, ...]:
+        path = f"{CARS}/{car}/options.yaml"
+        source = self._read(path) if self.tree.exists(path) else None
+        if source is None:
+            return ()
+        options, faults = parse_options(source, vocabulary=self.vocabulary)
+        self._faults += faults
+        return options
 
 
 def judged_on(point: Point, header: EditionHeader, applied: tuple[Bulletin, ...]) -> date | None:

@@ -23,6 +23,8 @@ def run(put):
         waivers: str = "",
         bulletins: tuple[str, ...] = (),
         before: str = "",
+        options: str = "",
+        spec: str = "wheels.rear.rim_width: 9 in, wheels.front.rim_width: 9 in",
     ) -> tuple[int, str]:
         files = {
             "rulesets/saltmarsh/body.yaml": BODY,
@@ -30,9 +32,11 @@ def run(put):
             CHAPTER: rules,
             "cars/heron/car.yaml": (
                 f"name: Heron\nentries: [{{body: saltmarsh, class: silhouette-b{waivers and f', waivers: [{waivers}]'}}}]\n"
-                "spec: {wheels.rear.rim_width: 9 in, wheels.front.rim_width: 9 in}\n"
+                f"spec: {{{spec}}}\n"
             ),
         }
+        if options:
+            files["cars/heron/options.yaml"] = options
         if before:
             files["rulesets/saltmarsh/2026/edition.yaml"] = "title: Rules 2026\neffective: 2026-01-01\n"
             files["rulesets/saltmarsh/2026/05-wheels.md"] = before
@@ -134,3 +138,13 @@ def test_no_change_is_told_from_no_entry(run):
     """A book without a change says so, with its seasons; a season without another to compare says that."""
     assert "No clause changed, and no car's standing did: saltmarsh/2026 → saltmarsh/2027." in run(RIM, "impact", before=RIM)[1]
     assert "No entry, or nothing to compare" in run(RIM, "impact")[1]
+
+
+def test_an_option_leaves_alone_what_is_fixed(run):
+    """An option on what cannot be altered is a fault at the option; on anything else it is none."""
+    options = "options:\n  rims: {what: Rims, alter: {wheels.rear.rim_width: 10 in}}\n"
+    assert run(RIM + FRONT, options=options)[0] != 2
+    fixed = "wheels.rear.rim_width: {value: 9 in, fixed: true}, wheels.front.rim_width: 9 in"
+    status, said = run(RIM + FRONT, options=options, spec=fixed)
+    assert status == 2
+    assert "options.yaml:2:30: wrong-value the option `rims` alters wheels.rear.rim_width, which heron states as fixed" in said

@@ -20,9 +20,10 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Body
 from rulewatch.model.fault import CODES, Fault, Place, Source
 from rulewatch.model.quantity import find_unit
-from rulewatch.parse import cars, editions, readings, site
+from rulewatch.parse import cars, editions, readings, site, stated
 from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.clauses import ReadingBlock, parse_book
+from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.points import parse_point
 from rulewatch.parse.text_check import check_against_text
@@ -123,6 +124,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "yaml pairs.yaml": lambda example: parse_pairs(example.source)[1],
     "yaml vocabulary.yaml": lambda example: parse_vocabulary(example.source, packaged_vocabulary())[1],
     "yaml car.yaml": lambda example: cars.parse_car(example.source, "marram", vocabulary=packaged_vocabulary())[1],
+    "yaml options.yaml": lambda example: parse_options(example.source, vocabulary=packaged_vocabulary())[1],
     "yaml crew.yaml": lambda example: cars.parse_crew(example.source)[1],
     "yaml site.yaml": lambda example: site.parse_site(example.source)[1],
     "yaml spec": read_spec,
@@ -161,9 +163,9 @@ def test_every_key_is_documented():
         *readings.SCOPE,
         *readings.STATE,
         *readings.CONCERNS,
-        *cars.MEASURED_KEYS,
-        *cars.SHEETS,
-        *cars.STATES,
+        *stated.MEASURED_KEYS,
+        *stated.SHEETS,
+        *stated.STATES,
         *site.KEYS,
     }
     text = FORMATS.read_text()

@@ -73,11 +73,22 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """An alteration that the crew could make: what it is, and what the car would state with it, by quantity or component."""
+
+    id: str
+    what: str
+    alter: Mapping[str, Stated]
+    place: Place = field(compare=False)
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Car:
     """A car: identity, entries, and its spec by quantity or component.
 
     `standard` and `homologated` are the reference sheets of its model, in the same form as the spec. `number` is the one it
-    starts under, `model` what it was built from; both are as people write them.
+    starts under, `model` what it was built from; both are as people write them. `options` are what the crew thinks of altering.
     """
 
     id: str
@@ -90,6 +101,7 @@ class Car:
     note: str = ""
     number: str = ""
     model: str = ""
+    options: tuple[Option, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

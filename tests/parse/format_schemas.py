@@ -23,6 +23,7 @@ from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import ReadingBlock, parse_chapter
 from rulewatch.parse.editions import parse_body, parse_edition_header
+from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.readings import parse_reading
 from rulewatch.parse.site import parse_site
@@ -105,6 +106,7 @@ PARSERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
     "car": lambda source: parse_car(source, "marram", vocabulary=packaged_vocabulary())[1],
     "crew": lambda source: parse_crew(source)[1],
     "edition": lambda source: parse_edition_header(source, body=BODY, season="2027", vocabulary=packaged_vocabulary())[1],
+    "options": lambda source: parse_options(source, vocabulary=packaged_vocabulary())[1],
     "pairs": lambda source: parse_pairs(source)[1],
     "reading": read_reading,
     "site": lambda source: parse_site(source)[1],
@@ -150,6 +152,9 @@ SPOTS = (
     spot("edition", "", "{PROBE}", title="T"),
     spot("edition", "/$defs/closed/anyOf/1", "closed: {PROBE}", scope="aero"),
     spot("edition", "/$defs/event", "events: {PROBE}", id="e", on=DAY),
+    spot("options", "", "{PROBE}", options="{}"),
+    spot("options", "/$defs/option", "options: {rims: {PROBE}}", what="W", alter="{car.width: 1 mm}"),
+    spot("options", "/$defs/conditioned", "options: {rims: {alter: {car.width: {PROBE}}}}", value="1 mm"),
     spot("pairs", "/$defs/pair", "- {PROBE}", old="5.1", new="5.1"),
     spot("reading", "", "{PROBE}", ask="Why", limit="{car.width: 1 mm}"),
     spot("reading", "/$defs/minimum", "weight: {PROBE}", minimum="1 kg"),

@@ -83,8 +83,9 @@ def test_schema_and_parser_refuse_the_same_shapes(spot):
         told |= {f"{key}: {shape}": refusals(spot.schema, text, shape) for shape in SHAPES}
     assert [shape for shape, (schema, parser, _) in told.items() if schema and not parser] == []
     # Which amounts may be less than nothing is the vocabulary's to say.
-    beyond = {"/properties/confirmed": DIGITS, "/$defs/known": {"value: -1 mm"}}.get(spot.pointer, set())
-    assert {shape for shape, (schema, _, form) in told.items() if form and not schema} == beyond
+    below_zero = {"value: -1 mm"}
+    beyond = {"/properties/confirmed": DIGITS, "/$defs/known": below_zero, "/$defs/conditioned": below_zero}
+    assert {shape for shape, (schema, _, form) in told.items() if form and not schema} == beyond.get(spot.pointer, set())
 
 
 TOW = "components: {tow: {label: T}}\nquantities: "
