@@ -7,28 +7,24 @@ raw HTML and link definitions are text like any other.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import cache
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
 
-from markdown_it import MarkdownIt
-from markdown_it.token import Token
-
+from rulewatch.parse.block_scan import Kind, Sign, scan
 from rulewatch.parse.labels import Setting
 
-DEEPEST = 100  # block levels; a list takes two. What is nested deeper stays text of the block around it.
 MARKER = re.compile(r"[\s>]*(?:[-*+]|(?P<count>\d{1,9})[.)])(?=\s|$)")
 TITLE = re.compile(r"[\s>]*(?:[-*+]\s+|\d{1,9}[.)]\s+)*(?P<hashes>#{1,6})(?:[ \t]+(?P<title>.*?))?(?:[ \t]+#+)?[ \t]*$")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class Block(NamedTuple):
     """One block. Lines count from 0 within the chapter, `end` is the first line behind, columns count from 0.
 
     `column` is where the block begins on its first line, list markers included, and `start` where its own text begins.
     `ordered` holds the columns of the ordered list markers that belong to it. `level` is a heading's, else 0. `unlabelled`
     means that no label can stand there: in a fence, and in a table's row behind its first block. `info` and `content` are a
-    fence's.
+    fence's. A tuple, since a book has tens of thousands of them.
     """
 
     first: int
@@ -44,19 +40,9 @@ class Block:
     content: str = ""
 
 
-@cache
-def _parser() -> MarkdownIt:
-    parser = MarkdownIt("commonmark", {"maxNesting": DEEPEST})
-    parser.disable(["code", "html_block", "reference"])
-    return parser
-
-
 def read_blocks(lines: Sequence[str]) -> Iterator[Block]:
     """The blocks of a text in order of its lines."""
-    tokens: list[Token] = []
-    parser = _parser()
-    parser.block.parse("\n".join(lines).replace("\0", "\ufffd"), parser, {}, tokens)
-    return _Walk(lines).blocks(tokens)
+    return _Walk(lines).blocks(scan(lines))
 
 
 @dataclass(slots=True)
@@ -68,28 +54,29 @@ class _Row:
 
 
 class _Walk:
-    """Goes through the library's tokens, and keeps the list items that are open and not yet begun."""
+    """Goes through the signs of a text, and keeps the list items that are open and not yet begun."""
 
     def __init__(self, lines: Sequence[str]) -> None:
         self.lines = lines
         self.pending: list[int] = []  # lines of the items whose first block is still to come
         self.rows: list[_Row | None] = []  # for each open list, the row that is open in it
 
-    def blocks(self, tokens: Sequence[Token]) -> Iterator[Block]:
-        """The blocks of the tokens, in order."""
-        for token in tokens:
-            if token.type in {"bullet_list_open", "ordered_list_open"}:
+    def blocks(self, signs: Iterable[Sign]) -> Iterator[Block]:
+        """The blocks that the signs stand for, in order."""
+        for sign in signs:
+            kind = sign.kind
+            if kind is Kind.LIST:
                 if self.pending:
                     self.rows[-1] = _Row(self.indent(self.pending[0]))
                 self.rows.append(None)
-            elif token.type in {"bullet_list_close", "ordered_list_close"}:
+            elif kind is Kind.LIST_END:
                 self.rows.pop()
-            elif token.type == "list_item_open" and token.map:
-                self.open_item(token.map[0])
-            elif token.type == "list_item_close" and self.pending:
-                yield self.block(token, self.pending[0], self.pending[0] + 1)
-            elif token.type in {"paragraph_open", "heading_open", "fence"} and token.map:
-                yield self.block(token, *token.map)
+            elif kind is Kind.ITEM:
+                self.open_item(sign.first)
+            elif kind is not Kind.ITEM_END:
+                yield self.block(sign, sign.first, sign.end)
+            elif self.pending:
+                yield self.block(sign, self.pending[0], self.pending[0] + 1)
 
     def indent(self, number: int) -> int:
         """The column at which a line begins."""
@@ -102,24 +89,27 @@ class _Walk:
             self.rows[-1] = None
         self.pending.append(number)
 
-    def block(self, token: Token, first: int, end: int) -> Block:
-        """The block of a token, the markers of the items that it opens taken off."""
+    def block(self, sign: Sign, first: int, end: int) -> Block:
+        """The block of a sign, the markers of the items that it opens taken off."""
         opened = self.pending
-        self.pending = []
-        first = min([first, *opened])
+        if opened:
+            self.pending = []
+            first = min(first, *opened)
+        line = self.lines[first]
         column = self.indent(first)
-        start, ordered = self.skip_markers(self.lines[first], sum(item == first for item in opened))
-        block = Block(first=first, end=end, column=column, start=start, ordered=ordered)
-        if token.type == "heading_open":
-            return self.heading(token, block)
-        if token.type == "fence":
-            fence = max(self.lines[first].find(token.markup), 0)
-            return replace(block, start=fence, info=token.info.strip(), content=token.content, unlabelled=True)
-        row = next((row for row in self.rows if row is not None), None)
+        start, ordered = self.skip_markers(line, opened.count(first))
+        if sign.kind is Kind.HEADING:
+            return self.heading(sign, Block(first, end, column, start, Setting.HEADING, sign.level, ordered=ordered))
+        if sign.kind is Kind.FENCE:
+            fence = max(line.find(sign.markup), 0)
+            return Block(
+                first, end, column, fence, ordered=ordered, unlabelled=True, info=sign.info.strip(), content=sign.content
+            )
+        row = next(filter(None, self.rows), None)
         if row is None:
-            return replace(block, setting=Setting.ITEM if opened else Setting.TEXT)
+            return Block(first, end, column, start, Setting.ITEM if opened else Setting.TEXT, ordered=ordered)
         row.blocks += 1
-        return replace(block, setting=Setting.CELL, unlabelled=row.blocks > 1)
+        return Block(first, end, column, start, Setting.CELL, ordered=ordered, unlabelled=row.blocks > 1)
 
     @staticmethod
     def skip_markers(line: str, markers: int) -> tuple[int, tuple[int, ...]]:
@@ -134,14 +124,14 @@ class _Walk:
             start = match.end()
         return start + len(line[start:]) - len(line[start:].lstrip(" \t>")), tuple(ordered)
 
-    def heading(self, token: Token, block: Block) -> Block:
+    def heading(self, sign: Sign, block: Block) -> Block:
         """A heading with its title: without the signs that make it one."""
         line = self.lines[block.first]
         start = block.start
-        if token.markup.startswith("#"):
+        if sign.markup.startswith("#"):
             match = TITLE.match(line)
             title = (match["title"] or "") if match else ""
             start = match.start("title") if match and title else len(line)
         else:
             title = " ".join(part.strip() for part in (line[start:], *self.lines[block.first + 1 : block.end - 1]))
-        return replace(block, start=start, setting=Setting.HEADING, level=int(token.tag[1:]), title=title)
+        return block._replace(start=start, title=title)

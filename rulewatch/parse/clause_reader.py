@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from rulewatch.model.fault import Fault, Place, Source
 from rulewatch.parse.clause_blocks import Block, read_blocks
@@ -310,7 +310,7 @@ def _begins_count(label: Label) -> bool:
 
 def _moved(block: Block, column: int) -> Block:
     """The block as it would be if it began at another column."""
-    return replace(block, column=column, start=column, ordered=(), setting=Setting.TEXT)
+    return block._replace(column=column, start=column, ordered=(), setting=Setting.TEXT)
 
 
 def _front_matter(lines: Iterable[str]) -> int:
