@@ -23,6 +23,7 @@ from rulewatch.model.quantity import find_unit
 from rulewatch.parse import cars, editions, readings, site, stated
 from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.clauses import ReadingBlock, parse_book
+from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.points import parse_point
@@ -125,6 +126,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "yaml vocabulary.yaml": lambda example: parse_vocabulary(example.source, packaged_vocabulary())[1],
     "yaml car.yaml": lambda example: cars.parse_car(example.source, "marram", vocabulary=packaged_vocabulary())[1],
     "yaml options.yaml": lambda example: parse_options(example.source, vocabulary=packaged_vocabulary())[1],
+    "yaml jobs.yaml": lambda example: parse_jobs(example.source, vocabulary=packaged_vocabulary())[1],
     "yaml crew.yaml": lambda example: cars.parse_crew(example.source)[1],
     "yaml site.yaml": lambda example: site.parse_site(example.source)[1],
     "yaml spec": read_spec,

@@ -124,6 +124,7 @@ CODES: dict[str, str] = {
     "file-too-large": "A text file is larger than the bound (20 MB); a rule book in text is far smaller.",
     "not-utf8": "The file is not UTF-8 text.",
     "file-unwritable": "A file or folder could not be written, or something that was not made here is in the way.",
+    "edit-failed": "Something could not be added to a file without touching what a person wrote; nothing was written.",
     "file-unused": "A text file in rulesets or cars that nothing reads, because of its name or place.",
     "edition-undated": "An edition without any date: no entry can be judged by it.",
     "name-unsafe": "A name leads out of the workspace, or is not usable as a file name.",

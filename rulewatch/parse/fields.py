@@ -121,22 +121,40 @@ class Fields:
 
 
 def open_fields(
-    node: Node | None, report: Report, name: str, *, required: Iterable[str] = (), optional: Iterable[str] = ()
+    node: Node | None,
+    report: Report,
+    name: str,
+    *,
+    required: Iterable[str] = (),
+    optional: Iterable[str] = (),
+    notes: bool = False,
 ) -> Fields | None:
-    """A mapping whose keys are known. Reports a node that is no mapping (None), unknown keys and missing ones."""
+    """A mapping whose keys are known. Reports a node that is no mapping (None), unknown keys and missing ones.
+
+    With `notes`, people may keep keys of their own there: an unknown one is a warning.
+    """
     mapping = read_mapping(node, report, name)
-    return fields_of(mapping, report, name, required=required, optional=optional) if mapping is not None else None
+    if mapping is None:
+        return None
+    return fields_of(mapping, report, name, required=required, optional=optional, notes=notes)
 
 
 def fields_of(
-    mapping: MapNode, report: Report, name: str, *, required: Iterable[str] = (), optional: Iterable[str] = ()
+    mapping: MapNode,
+    report: Report,
+    name: str,
+    *,
+    required: Iterable[str] = (),
+    optional: Iterable[str] = (),
+    notes: bool = False,
 ) -> Fields:
     """The fields of a mapping. Reports unknown keys and missing ones."""
     needed = tuple(required)
     known = (*needed, *optional)
     for key, _ in mapping:
         if key.text not in known:
-            report.fault("unknown-key", key, f"`{shortened(key.text)}` in {name}", remedy=offer(key.text, known))
+            found = f"`{shortened(key.text)}` in {name}"
+            report.fault("unknown-key", key, found, remedy=offer(key.text, known), warning=notes)
     for key_name in needed:
         if mapping.key(key_name) is None:
             report.fault("missing-key", mapping, f"{name} without `{key_name}`", remedy=f"add `{key_name}:`")

@@ -14,6 +14,7 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError
 from ruamel.yaml.events import (
+    AliasEvent,
     DocumentStartEvent,
     MappingEndEvent,
     MappingStartEvent,
@@ -77,15 +78,16 @@ Node = ScalarNode | ListNode | MapNode
 
 
 def read_yaml(
-    source: Source, *, text: str | None = None, first_line: int = 1, indent: int = 0
+    source: Source, *, text: str | None = None, first_line: int = 1, indent: int = 0, anchors: bool = False
 ) -> tuple[Node | None, tuple[Fault, ...]]:
     """Read one YAML document: the tree (None where it is empty or does not parse) and what is wrong with it.
 
     `text` is the part of the source to read (all of it by default), `first_line` the line it begins on, and `indent` how
-    many columns were cut off its lines, so that every place is one in the source.
+    many columns were cut off its lines, so that every place is one in the source. With `anchors` an alias stands for what
+    its anchor named, merge keys too; otherwise they are faults.
     """
     part = source.text if text is None else text
-    reader = _Reader(source, part, first_line, indent)
+    reader = _Reader(source, part, first_line, indent, anchors=anchors)
     bad = UNPRINTABLE.search(part)
     if bad is not None:
         reader.fault("yaml-syntax", reader.place_at(bad.start()), f"the character U+{ord(bad[0]):04X}", remedy="delete it")
@@ -106,8 +108,9 @@ class _TooDeepError(Exception):
 class _Reader:
     """Turns the library's events into our nodes; keeps the faults found on the way."""
 
-    def __init__(self, source: Source, part: str, first_line: int, indent: int) -> None:
+    def __init__(self, source: Source, part: str, first_line: int, indent: int, *, anchors: bool) -> None:
         self.source, self.part, self.first_line, self.indent = source, part, first_line, indent
+        self.anchored: dict[str, Node | None] | None = {} if anchors else None
         self.faults: list[Fault] = []
         self.last = self.place_at(len(part))
 
@@ -153,6 +156,8 @@ class _Reader:
         if depth > DEEPEST:
             self.fault("yaml-depth", place, f"nesting deeper than {DEEPEST}", remedy="flatten it")
             raise _TooDeepError
+        if isinstance(event, AliasEvent):
+            return self.aliased(event.anchor, place)
         usable = self.is_plain(event, place)
         node: Node | None = None
         if isinstance(event, ScalarEvent):
@@ -161,11 +166,22 @@ class _Reader:
             node = self.sequence(place, events, depth)
         elif isinstance(event, MappingStartEvent):
             node = self.mapping(place, events, depth)
-        return node if usable else None
+        node = node if usable else None
+        if self.anchored is not None and event.anchor is not None:
+            self.anchored[event.anchor] = node
+        return node
+
+    def aliased(self, name: str, place: Place) -> Node | None:
+        """What an alias stands for; None with a fault where it stands for nothing, or for what it stands in."""
+        if self.anchored is None:
+            self.fault("yaml-alias", place, "an anchor or alias", remedy="write the value out")
+        elif name not in self.anchored:
+            self.fault("yaml-alias", place, f"`*{name}` without `&{name}` before it", remedy="write the value out")
+        return (self.anchored or {}).get(name)
 
     def is_plain(self, event: Any, place: Place) -> bool:
-        """Whether a node is without anchor, alias and tag."""
-        if event.anchor is not None:
+        """Whether a node is without tag, and without anchor where that is not used."""
+        if event.anchor is not None and self.anchored is None:
             self.fault("yaml-alias", place, "an anchor or alias", remedy="write the value out")
         elif getattr(event, "tag", None) is not None:
             self.fault("yaml-alias", place, "a tag", remedy="leave the tag out, or quote the text that begins with !")
@@ -186,6 +202,7 @@ class _Reader:
 
     def mapping(self, place: Place, events: Iterator[Any], depth: int) -> MapNode:
         pairs: dict[str, tuple[ScalarNode, Node]] = {}
+        merged: list[Node] = []
         last: Node | None = None
         while not isinstance(event := next(events), MappingEndEvent):
             key = self.node(event, events, depth + 1)
@@ -196,11 +213,20 @@ class _Reader:
                 # `{max: 13,5 in}` has the key `5 in` without a value
                 last = self.mended(*glued)
                 pairs.update({name: (key_node, last) for name, (key_node, old) in pairs.items() if old is glued[0]})
+            elif isinstance(key, ScalarNode) and self.is_merge(key):
+                merged += value.items if isinstance(value, ListNode) else [value] if value is not None else []
             elif isinstance(key, ScalarNode) and self.is_new(key, pairs) and value is not None:
                 pairs[key.text] = (key, value)
             elif key is not None and not isinstance(key, ScalarNode):
                 self.fault("wrong-type", key.place, "a key that is not a word", expected="a word")
+        for node in merged:  # what a mapping says itself goes before
+            for key, value in node if isinstance(node, MapNode) else ():
+                pairs.setdefault(key.text, (key, value))
         return MapNode(pairs=tuple(pairs.values()), place=place)
+
+    def is_merge(self, key: ScalarNode) -> bool:
+        """Whether a key is YAML's merge key, where that is used."""
+        return self.anchored is not None and key.text == "<<" and not key.quoted
 
     def is_new(self, key: ScalarNode, pairs: Mapping[str, tuple[ScalarNode, Node]]) -> bool:
         """Whether a key is neither a repeat nor YAML's merge key."""

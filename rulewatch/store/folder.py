@@ -42,6 +42,12 @@ class FolderTree:
         """See `Tree`."""
         return not (why_unsafe(path) or self._why_outside(path)) and (self.root / path).exists()
 
+    def real(self, path: str) -> Path | Fault:
+        """Where a file of the workspace really lies, be it there or not, for writing. Fault: name-unsafe."""
+        if why := why_unsafe(path) or self._why_outside(path):
+            return unsafe(path, why)
+        return Path(os.path.realpath(self.root / path))
+
     def _walk(self, folder: str) -> Iterator[str]:
         for here, folders, names in os.walk(self.root / folder):
             above = Path(here).relative_to(self.root)

@@ -27,18 +27,18 @@ def write_file(file: Path, data: bytes) -> Fault | None:
 
     Fault: file-unwritable.
     """
-    beside = _beside(file)
+    beside = draft_of(file)
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        _write(beside, data)
+        put_down(beside, data)
         if file.exists():
             beside.chmod(stat.S_IMODE(file.stat().st_mode))
         beside.replace(file)
-        _settle(file.parent)
+        settle(file.parent)
     except OSError as error:
         with suppress(OSError):
             beside.unlink()
-        return _unwritable(file, error)
+        return unwritable(file, error)
     return None
 
 
@@ -50,16 +50,16 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> Fault | None:
     if fault := _first_unsafe(files):
         return fault
     if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(folder.iterdir()))):
-        return _in_the_way(folder, "something is there already", "name a folder that is new or empty")
-    beside = _beside(folder)
+        return in_the_way(folder, "something is there already", "name a folder that is new or empty")
+    beside = draft_of(folder)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         _fill(beside, files)
         beside.replace(folder)
-        _settle(folder.parent)
+        settle(folder.parent)
     except OSError as error:
         shutil.rmtree(beside, ignore_errors=True)
-        return _unwritable(folder, error)
+        return unwritable(folder, error)
     return None
 
 
@@ -77,14 +77,14 @@ def swap_folder(target: Path, files: Mapping[str, bytes]) -> Fault | None:
         builds.mkdir(parents=True, exist_ok=True)
         with _alone(builds) as alone:
             if not alone:
-                return _in_the_way(target, "another run is writing here", "wait for it to end")
+                return in_the_way(target, "another run is writing here", "wait for it to end")
             build = builds / f"build-{secrets.token_hex(8)}"
             _fill(build, files)
-            _settle(builds)
+            settle(builds)
             _point(target, build)
             _remove_others(target, build)
     except OSError as error:
-        return _unwritable(target, error)
+        return unwritable(target, error)
     return None
 
 
@@ -92,10 +92,10 @@ def _point(target: Path, build: Path) -> None:
     """Let the link `target` point to a build, by one rename."""
     if target.is_dir() and not target.is_symlink():
         target.rmdir()  # it is empty: `_foreign` has looked
-    link = _beside(target)
+    link = draft_of(target)
     link.symlink_to(f"{BUILDS}/{build.name}", target_is_directory=True)
     link.replace(target)
-    _settle(target.parent)
+    settle(target.parent)
 
 
 def _remove_others(target: Path, build: Path) -> None:
@@ -114,11 +114,11 @@ def _foreign(target: Path) -> Fault | None:
         to = target.readlink()
         if to.parent == Path(BUILDS) and _BUILD.fullmatch(to.name):
             return None
-        return _in_the_way(target, f"a link to {shown(str(to))}, which was not made here", "move it away")
+        return in_the_way(target, f"a link to {shown(str(to))}, which was not made here", "move it away")
     if target.is_dir() and any(target.iterdir()):
-        return _in_the_way(target, "a folder with files that were not made here", "move it away")
+        return in_the_way(target, "a folder with files that were not made here", "move it away")
     if target.exists() and not target.is_dir():
-        return _in_the_way(target, "a file", "move it away")
+        return in_the_way(target, "a file", "move it away")
     return None
 
 
@@ -145,15 +145,15 @@ def _fill(folder: Path, files: Mapping[str, bytes]) -> None:
         for each in sorted(folders):
             each.mkdir()
         for path, data in files.items():
-            _write(folder / path, data)
+            put_down(folder / path, data)
         for each in folders:
-            _settle(each)
+            settle(each)
     except OSError:
         shutil.rmtree(folder, ignore_errors=True)
         raise
 
 
-def _write(file: Path, data: bytes) -> None:
+def put_down(file: Path, data: bytes) -> None:
     """Write a file that is not there yet, down to the disk."""
     with file.open("xb") as stream:
         stream.write(data)
@@ -161,7 +161,7 @@ def _write(file: Path, data: bytes) -> None:
         os.fsync(stream.fileno())
 
 
-def _settle(folder: Path) -> None:
+def settle(folder: Path) -> None:
     """Bring a folder's list of names down to the disk."""
     handle = os.open(folder, os.O_RDONLY)
     try:
@@ -182,15 +182,17 @@ def _alone(builds: Path) -> Iterator[bool]:
             yield True
 
 
-def _beside(path: Path) -> Path:
+def draft_of(path: Path) -> Path:
     """A hidden name in the same folder that no other run takes."""
     return path.with_name(f".{path.name}.{secrets.token_hex(8)}.part")
 
 
-def _unwritable(path: Path, error: OSError) -> Fault:
+def unwritable(path: Path, error: OSError) -> Fault:
+    """The fault of what the system refuses."""
     why = error.strerror or "it cannot be written"
-    return _in_the_way(path, why[0].lower() + why[1:], "see who owns the folder, and whether the disk is full")
+    return in_the_way(path, why[0].lower() + why[1:], "see who owns the folder, and whether the disk is full")
 
 
-def _in_the_way(path: Path, found: str, remedy: str) -> Fault:
+def in_the_way(path: Path, found: str, remedy: str) -> Fault:
+    """The fault of a place that something keeps from being written."""
     return Fault(code="file-unwritable", place=Place(path=shown(str(path))), found=found, remedy=remedy)

@@ -19,6 +19,7 @@ from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import parse_chapter
 from rulewatch.parse.editions import parse_body, parse_edition_header
+from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.nodes import read_yaml
 from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
@@ -66,6 +67,7 @@ READERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
     "cars": lambda source: parse_car(source, "marram", vocabulary=packaged_vocabulary())[1],
     "crews": lambda source: parse_crew(source)[1],
     "editions": read_edition,
+    "jobs": lambda source: parse_jobs(source, vocabulary=packaged_vocabulary())[1],
     "options": lambda source: parse_options(source, vocabulary=packaged_vocabulary())[1],
     "pairs": lambda source: parse_pairs(source)[1],
     "readings": read_rules,

@@ -23,6 +23,7 @@ from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import ReadingBlock, parse_chapter
 from rulewatch.parse.editions import parse_body, parse_edition_header
+from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.readings import parse_reading
@@ -106,6 +107,7 @@ PARSERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
     "car": lambda source: parse_car(source, "marram", vocabulary=packaged_vocabulary())[1],
     "crew": lambda source: parse_crew(source)[1],
     "edition": lambda source: parse_edition_header(source, body=BODY, season="2027", vocabulary=packaged_vocabulary())[1],
+    "jobs": lambda source: parse_jobs(source, vocabulary=packaged_vocabulary())[1],
     "options": lambda source: parse_options(source, vocabulary=packaged_vocabulary())[1],
     "pairs": lambda source: parse_pairs(source)[1],
     "reading": read_reading,
@@ -152,6 +154,9 @@ SPOTS = (
     spot("edition", "", "{PROBE}", title="T"),
     spot("edition", "/$defs/closed/anyOf/1", "closed: {PROBE}", scope="aero"),
     spot("edition", "/$defs/event", "events: {PROBE}", id="e", on=DAY),
+    spot("jobs", "/$defs/job", "- {PROBE}", what="W"),
+    spot("jobs", "/$defs/decision", "- {what: W, decision: {PROBE}}", choice="do"),
+    spot("jobs", "/$defs/done", "- {what: W, done: {PROBE}}", on=DAY),
     spot("options", "", "{PROBE}", options="{}"),
     spot("options", "/$defs/option", "options: {rims: {PROBE}}", what="W", alter="{car.width: 1 mm}"),
     spot("options", "/$defs/conditioned", "options: {rims: {alter: {car.width: {PROBE}}}}", value="1 mm"),

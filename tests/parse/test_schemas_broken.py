@@ -23,6 +23,7 @@ FOLDERS = {
     "cars": "car",
     "crews": "crew",
     "editions": "edition",
+    "jobs": "jobs",
     "pairs": "pairs",
     "readings": "reading",
 }

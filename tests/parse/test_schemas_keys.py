@@ -50,6 +50,7 @@ WORDS = [
     ("body", "/properties/decision/properties/ties", "decision: {ties: PROBE}"),
     ("bulletin", "/properties/status", "---\nstatus: PROBE\n---\n"),
     ("car", "/$defs/plain/anyOf/0", "spec: {aero: PROBE}"),
+    ("jobs", "/$defs/decided", "- {what: W, decision: PROBE}"),
     ("options", "/$defs/plain/anyOf/0", "options: {tow: {alter: {aero: PROBE}}}"),
     ("reading", "/properties/concerns", "concerns: PROBE"),
     ("reading", "/$defs/dated/properties/until", "dated: {until: PROBE}"),

@@ -94,6 +94,12 @@ REFUSED = [
         (schema, "---\n- x\n---\n" if schema == "bulletin" else "- x")
         for schema in ("body", "bulletin", "car", "crew", "edition", "site", "vocabulary")
     ),
+    ("jobs", "what: Clutch"),
+    ("jobs", "- {what: W, cause: saltmarsh 4.3}"),
+    ("jobs", "- {what: W, due: 2027-02-30}"),
+    ("jobs", "- {what: W, due: the spring}"),
+    ("jobs", "- {what: W, done: nearly}"),
+    ("jobs", "- {what: W, hours: -1}"),
     ("pairs", "x"),
     ("pairs", "- {note: why}"),
     ("pairs", "- {old: , new: []}"),
@@ -130,6 +136,10 @@ TAKEN = [
     ("body", "name: 24\nclasses: [2, b]"),
     ("body", "name: Ö\nclasses: {größe-2: Größe 2}"),
     ("pairs", "{old: 5.1, new: [5.1, 5.10]}"),
+    ("jobs", "# nothing to do"),
+    ("jobs", "- {what: W, due: spring, done: no, hours: 2.5}"),
+    ("jobs", "- {what: W, due: 2027-02-20, done: 2027-02-20, hours: 2}"),
+    ("jobs", "- &a {what: W, decision: &d {choice: never}}\n- {what: V, decision: *d}"),
     ("pairs", "# none so far"),
     ("site", "# as usual"),
     ("vocabulary", "# nothing beyond the packaged one"),
