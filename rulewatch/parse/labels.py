@@ -6,8 +6,9 @@ Here a label is judged by itself; whether it fits the numbering around it is for
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 from rulewatch.model.clause import roman_number
 
@@ -51,14 +52,13 @@ class Step:
         return self.script == other.script and (self.ordinal, self.insert) > (other.ordinal, other.insert)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Label:
+class Label(NamedTuple):
     """A label at the start of a text.
 
     `core` is it without a closing bracket or full stop, and `end` where the text behind it begins. `parts` are the parts of
     a number (of a named one: its number), `steps` the ways to read a relative one, the likelier first. `style` is the
     brackets or the name. A `doubtful` one counts only where its number is just the next to come. `carry` is the emphasis that
-    opened before the label and closes in the text behind it.
+    opened before the label and closes in the text behind it. A tuple, since a book has thousands of them.
     """
 
     printed: str
@@ -101,8 +101,12 @@ ENCLOSED = re.compile(r"\((?P<core>\d{1,3}[a-z]{0,2}|[a-zA-Z]|(?P<twin>[a-zA-Z])
 CLOSED = re.compile(
     r"(?P<core>\d{1,3}[a-z]{0,2}|[a-zA-Z]|(?P<twin>[a-zA-Z])(?P=twin){1,2}|[ivxIVX]{2,6}|[IVX]{1,6}[a-z])(?P<close>[.)])(?![^\W_]|[.,)/])"
 )
+SHORT = re.compile(r"[(\d]|[a-zA-Z]{1,7}[.)\d]")  # what every label without a name begins with
 GROUPS = re.compile(r"\d+|[a-zA-Z]+")
 EMPHASIS = re.compile(r"\*{1,3}|_{1,3}")
+BEHIND = re.compile(r":?\s*")
+BEHIND_IN_HEADING = re.compile(r"\s*[:–—-](?=\s|$)\s*")
+BLANKS = re.compile(r"\s*")
 INITIALS = re.compile(r"[a-zA-Z]\.[ \u00a0]?[a-zA-Z]\.")
 MONTH = re.compile(
     r"(?i:jan(?:uary|uar|\.)?|feb(?:ruary|ruar|\.)?|mar(?:ch|\.)|märz|apr(?:il|\.)|may|mai|june?|juni|july?|juli|aug(?:ust|\.)"
@@ -135,7 +139,9 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
     titled = bool(opening) and text.rstrip().endswith(opening) and opening not in text[begin:].rstrip().removesuffix(opening)
     if titled and setting is Setting.TEXT:
         setting = Setting.HEADING  # a paragraph that is one emphasised line is a heading in all but name
-    label = _named(text, begin, setting) or _relative(text, begin) or _number(text, begin, setting)
+    label = _named(text, begin, setting)
+    if label is None and SHORT.match(text, begin):
+        label = _relative(text, begin) or _number(text, begin, setting)
     if label is None:
         return None
     end, carry = label.end, ""
@@ -153,7 +159,7 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
         return None
     doubtful = label.form is Form.NUMBER and label.doubtful and not _begins_sentence(text, end, setting)
     doubtful = doubtful or _unit_behind(label, text, end) is not None
-    return replace(label, end=end, carry=carry, doubtful=doubtful)
+    return label._replace(end=end, carry=carry, doubtful=doubtful)
 
 
 def _is_other_number(label: Label, text: str, end: int) -> bool:
@@ -185,8 +191,7 @@ def bare_count(label: Label) -> bool:
 
 def _skip_separator(text: str, end: int, setting: Setting) -> int:
     """The place behind a colon, or in a heading a dash, and behind white space."""
-    pattern = r"\s*[:–—-](?=\s|$)\s*" if setting is Setting.HEADING else r":?\s*"
-    found = re.compile(pattern).match(text, end) or re.compile(r"\s*").match(text, end)
+    found = (BEHIND_IN_HEADING if setting is Setting.HEADING else BEHIND).match(text, end) or BLANKS.match(text, end)
     return found.end() if found else end
 
 

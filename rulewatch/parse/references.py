@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from rulewatch.parse.labels import LONGEST_DECIMAL, UNIT
 
@@ -32,18 +33,22 @@ NAMES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"paragraphs?|paras?\.?|sub-?paragraphs?|points?|items?|ziffern?|nummern?|nr\.", ("", RELATIVE)),
     (r"absatz(?:es)?|absätzen?|abs\.|buchstaben?s?", (RELATIVE,)),
 )
-NAMED = re.compile(r"(?<!\w)(?i:" + "|".join(f"({words})" for words, _ in NAMES) + r")[ \u00a0\n]{0,2}\(?\Z")
+BLANKS, MOST_BLANKS = " \u00a0\n", 2  # between that word and the number
+NAMED = re.compile(r"(?<!\w)(?i:" + "|".join(f"({words})" for words, _ in NAMES) + rf")[{BLANKS}]{{0,{MOST_BLANKS}}}\(?\Z")
 CUE = re.compile(
     r"(?<!\w)(?i:see|siehe|as|in|with|under|per|by|to|from|of|notwithstanding|following|nach|gemäß|laut)\s+(?:\[|\*\*?)?\Z"
 )
+FARTHEST_LINKED = 12  # more than what can stand between two numbers of a list
 BETWEEN = re.compile(r"\s?(?:,|,?\s?(?:and|or|und|oder|to|bis|through)|–|-)\s?\Z")
 RANGE = re.compile(r"\s?(?:to|bis|through|–|-)\s?\Z")
 ANNEX = r"(?i:annex(?:e)?|appendix|schedule|attachment|addendum|supplement|anlage|anhang)[ \u00a0\n](?:[A-Z]{1,6}|\d{1,3})[a-z]?(?:\.\d{1,3})*(?!\w)"
+# One sign that no number goes on from, then the number. It begins with a set of signs so that the search passes quickly over
+# what is none; `_references` puts a space in front of the text for it.
 CANDIDATE = re.compile(
-    rf"(?<![\w.,:/=#-])(?:(?P<annex>{ANNEX})|(?P<label>"
-    r"(?:\d{1,3}[A-Za-z]{0,2}|[A-Z]{1,3}\d{0,3})(?:\.(?:\d{1,3}[A-Za-z]{0,2}|[A-Za-z]))+"
-    r"|[A-Z]?\d{1,3}(?:[a-z]{1,2}\d{1,3})*(?:[a-z]{1,2})?"
-    r"|[a-z]{1,2}(?=\)|\s(?:and|or|und|oder|bis|to)\s)|[a-z](?!\w)))"
+    rf"[^\w.,:/=#-](?:(?=[aAsSſ])(?P<annex>{ANNEX})|(?P<label>"
+    r"(?=\d|[A-Z]{1,3}+[\d.])(?:(?:\d{1,3}[A-Za-z]{0,2}|[A-Z]{1,3}\d{0,3})(?:\.(?:\d{1,3}[A-Za-z]{0,2}|[A-Za-z]))+"
+    r"|[A-Z]?\d{1,3}(?:[a-z]{1,2}\d{1,3})*(?:[a-z]{1,2})?)"
+    r"|[a-z](?:[a-z]?(?=\)|\s(?:and|or|und|oder|bis|to)\s)|(?!\w))))"
     r"(?P<tail>(?:[ ]?\((?:\d{1,3}[a-z]{0,2}|[a-zA-Z]{1,3})\))*"
     r"(?:\s(?:Absatz|Abs\.|Nummer|Nr\.|Buchstabe|Doppelbuchstabe|paragraph|sub-?paragraph|point|item)"
     r"\s\(?(?:\d{1,3}[a-z]?|[a-z]{1,2})(?!\w)\)?)*)"
@@ -59,8 +64,7 @@ LAST_NUMBER = re.compile(r"(.*?)(\d{1,3})(\)?)", re.DOTALL)
 GROUPS = re.compile(r"\d+|[A-Za-z]+")
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(NamedTuple):
     """A reference in a text, and the words that introduced it, for the ones that follow in a list."""
 
     start: int
@@ -104,32 +108,47 @@ def find_references(text: str, known: Collection[str], *, clause: str = "", anne
 
 def _references(text: str, book: _Book) -> Iterator[_Found]:
     last: _Found | None = None
+    text = f" {text}"
     for match in CANDIDATE.finditer(text):
-        start, end = match.span()
-        linked = last is not None and BETWEEN.fullmatch(text, last.end, start) is not None
-        names = last.names if linked and last is not None and not match["annex"] else _names(text, start, match)
+        start, end = match.start() + 1, match.end()
+        if last is not None and start - last.end <= FARTHEST_LINKED and not match["annex"]:
+            linked = BETWEEN.fullmatch(text, last.end + 1, start)
+            names = last.names if linked else _names(match, start)
+        else:
+            names = _names(match, start)
         if not names or (RELATIVE not in names and FOREIGN.match(text, end)):
             continue
         found = _resolve(match, names, book)
         if found is not None:
-            last = _Found(start, found[1], found[0], names)
+            last = _Found(start - 1, found[1] - 1, found[0], names)
             yield last
 
 
-def _names(text: str, start: int, match: re.Match[str]) -> tuple[str, ...]:
+def _names(match: re.Match[str], start: int) -> tuple[str, ...]:
     """How a number is introduced; empty where nothing shows that it is one of a clause."""
     if match["annex"]:
         return (ANNEX_NAME,)
-    before = text[max(start - WINDOW, 0) : start]
-    named = NAMED.search(before)
-    if named:
-        return NAMES[(named.lastindex or 1) - 1][1]
-    label = match["label"]
-    parts = label.split(".") if "." in label else GROUPS.findall(label)
-    if UNIT.match(text[match.end() : match.end() + WINDOW].lstrip()):
+    text, label = match.string, match["label"]
+    if names := _introduced(text, start):
+        return names
+    parts = 1 if label.isdigit() else len(label.split(".") if "." in label else GROUPS.findall(label))
+    if parts < LONGEST_DECIMAL or UNIT.match(text[match.end() : match.end() + WINDOW].lstrip()):
         return ()
-    cued = ("." in label and CUE.search(before)) or match["tail"].startswith("(") or OF_ANNEX.match(text, match.end())
-    return ("",) if len(parts) > LONGEST_DECIMAL or (len(parts) == LONGEST_DECIMAL and cued) else ()
+    if parts > LONGEST_DECIMAL or match["tail"].startswith("(") or OF_ANNEX.match(text, match.end()):
+        return ("",)
+    return ("",) if "." in label and CUE.search(text[max(start - WINDOW, 0) : start]) else ()
+
+
+def _introduced(text: str, start: int) -> tuple[str, ...]:
+    """What the word in front of a number says of it; empty where it introduces none."""
+    end = start - text.startswith("(", start - 1)
+    before = text[max(end - WINDOW, 0) : end]
+    word = before.rstrip(BLANKS)
+    if len(before) - len(word) > MOST_BLANKS or not (word[-1:].isalpha() or word[-1:] in {".", "§"}):
+        return ()
+    begin = end - len(before) + 1 + max(word.rfind(" "), word.rfind("\n"), word.rfind("\u00a0"))
+    named = NAMED.search(text, begin, start)
+    return NAMES[(named.lastindex or 1) - 1][1] if named else ()
 
 
 def _resolve(match: re.Match[str], names: tuple[str, ...], book: _Book) -> tuple[str, int] | None:
