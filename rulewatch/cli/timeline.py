@@ -14,18 +14,21 @@ from rulewatch.model.fault import Fault
 from rulewatch.model.timeline import Line, Scope, Station, Timeline
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.clause_names import parse_clause_name
+from rulewatch.publish.effect_words import group_words, showing_words, showings
+from rulewatch.publish.reading_words import labelled
 from rulewatch.publish.timeline_data import timeline_data
 from rulewatch.publish.timeline_words import (
     confirmations,
-    effect_words,
     freedom_words,
     habit_name,
     habit_words,
     line_words,
     state_words,
+    station_effects,
     station_words,
     value_words,
 )
+from rulewatch.publish.wording import body_lines
 
 INDENT = "    "
 
@@ -66,9 +69,10 @@ class _Printer:
         click.echo(wrapped([(f"{last.id}  {last.heading}", {"bold": True})], indent=""))
         first = self.timeline.lineage
         click.echo(wrapped([(f"{body.name}; first known as {first.clause} in {first.season}", {})]))
-        text = last.folded.removeprefix(last.heading).strip()
-        if text:
+        lines = body_lines(last)
+        if lines:
             click.echo()
+        for text in lines:
             click.echo(wrapped([(text, {})]))
         for line in self.timeline.lines:
             click.echo()
@@ -94,15 +98,21 @@ class _Printer:
     def station(self, station: Station, *, first: bool) -> None:
         number = station.clause.id if station.clause is not None else "–"
         day = f"from {station.day}" if station.day is not None else ""
-        say(f"{station_words(station):<14} {day:<16} {number:<10} {state_words(station, first=first)}".rstrip())
+        head, state = f"{station_words(station):<14} {day:<16} {number:<10}", state_words(station, first=first)
+        if len(head) + 1 + len(state) <= width():
+            say(f"{head} {state}".rstrip())
+        else:
+            say(head.rstrip())
+            click.echo(wrapped([(state, {})]))
         for text in self.told(station):
             click.echo(wrapped([(text, {})]))
 
     def told(self, station: Station) -> Iterator[str]:
         """What there is to say of a station beyond its line: effects, confirmations, who recorded it."""
-        for effect, names, why in effect_words(station):
-            classes = "every class" if set(names) == set(station.effects) else ", ".join(names)
-            yield f"{effect} for {classes}" + (f": {why}" if why else "")
+        groups = station_effects(station)
+        yield from (labelled(group_words(group, station.effects), self.vocabulary) for group in groups)
+        if groups and station.change is not None:
+            yield from (showing_words(each, station.effects) for each in showings(station.change.witness, station.effects))
         if not station.changed and station.change is not None and not station.change.reinterpreted:
             return
         for by, on, counts in confirmations(station):

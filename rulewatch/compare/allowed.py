@@ -110,8 +110,8 @@ class Allowed:
         found = [self._on_a_day(old, new, name, day, known if len(days) == 1 else None) for day in days]
         telling = next((one for one in found if one.witnesses), found[0])
         alone, in_book = (joined(one) for one in ([each.alone for each in found], [each.in_book for each in found]))
-        since = f" from {days[found.index(telling)]}" if len(days) > 1 and telling is not found[0] else ""
-        return replace(telling, alone=alone, in_book=in_book, why=telling.why + since)
+        since = f"from {days[found.index(telling)]}" if len(days) > 1 and telling is not found[0] else ""
+        return replace(telling, alone=alone, in_book=in_book, why=f"{telling.why} {since}".strip())
 
     def _on_a_day(
         self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None, known: Effect | None
@@ -278,9 +278,22 @@ class Allowed:
 
     # --- Witnesses ----------------------------------------------------------------------------------------------------
 
-    def _witnesses(self, alone: Moved, inside: Moved, parts: Parted) -> tuple[Witness, ...]:
+    def _witness(self, near: Near, about: Iterable[Variable], *, gained: bool, alone: bool, in_book: bool) -> Witness:
         from rulewatch.compare.witness import witness
 
+        spoken = frozenset(about)
+        like = next((car for car in self._cars if car.id == near.reference), None)
+        return witness(
+            near,
+            gained=gained,
+            alone=alone,
+            in_book=in_book,
+            about=spoken,
+            known=known_values(like, spoken) if like is not None else (),
+            vocabulary=self._shelf.vocabulary,
+        )
+
+    def _witnesses(self, alone: Moved, inside: Moved, parts: Parted) -> tuple[Witness, ...]:
         found = []
         for gained in (False, True):
             by_itself, in_book = ((each.gained if gained else each.lost) for each in (alone, inside))
@@ -289,24 +302,13 @@ class Allowed:
                 (by_itself if by_itself is not in_book else None, True, False),
             ):
                 if near is not None:
-                    found.append(
-                        witness(
-                            near,
-                            gained=gained,
-                            alone=for_alone,
-                            in_book=for_book,
-                            about=parts.about,
-                            vocabulary=self._shelf.vocabulary,
-                        )
-                    )
+                    found.append(self._witness(near, parts.about, gained=gained, alone=for_alone, in_book=for_book))
         return tuple(found)
 
     # --- A class as a whole -------------------------------------------------------------------------------------------
 
     def whole(self, name: str, unread: tuple[str, ...], reread: Sequence[Change] = ()) -> ClassEffect:
         """What all changes together do to a class, on the day of each edition; what is only read otherwise now is no change."""
-        from rulewatch.compare.witness import witness
-
         sides = [
             self._builder.requirements(self._shelf.whole(each, name, each.edition.day, reread))
             for each in (self._shelf.old, self._shelf.new)
@@ -335,8 +337,8 @@ class Allowed:
         )
         moved = self._as_moved(found, searches, before, after)
         witnesses = tuple(
-            witness(near, gained=gained, alone=False, in_book=True, about=parts.about, vocabulary=self._shelf.vocabulary)
-            for near, gained in ((moved.lost, False), (moved.gained, True))
+            self._witness(near, _broken_about(near, side), gained=gained, alone=False, in_book=True)
+            for near, gained, side in ((moved.lost, False, parts.after), (moved.gained, True, parts.before))
             if near is not None
         )
         return ClassEffect(effect=moved.effect, witnesses=witnesses, unread=unread)

@@ -117,12 +117,17 @@ def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed 
         effects={name: one.effect for name, one in decided.items()},
         why={name: one.why for name, one in decided.items()},
         in_book={name: one.in_book for name, one in decided.items() if one.in_book is not None},
-        masked_by={name: one.masked_by for name, one in decided.items() if one.masked_by},
+        masked_by={name: _now(one.masked_by, book) for name, one in decided.items() if one.masked_by},
         witness={name: one.witnesses for name, one in decided.items() if one.witnesses},
         wording_only=wording.wording_only and not wording.same,
         reinterpreted=otherwise,
         settled=pairing.settled,
     )
+
+
+def _now(ids: Iterable[str], book: _Book) -> tuple[str, ...]:
+    """Clauses of the old book by their new numbers; those that were repealed keep theirs."""
+    return tuple(dict.fromkeys(book.renumbered.get(each, each) for each in ids))
 
 
 def _reread(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, decided: Iterable[Decided]) -> tuple[str, ...]:

@@ -66,10 +66,10 @@ def _effect(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, al
     if direct.settled and direct.effect is Effect.SAME:
         return Decided(effect=Effect.SAME, why=direct.why, in_book=Effect.SAME)
     found = allowed.effect(old, new, name, known=direct.effect if direct.settled else None)
-    shown = "; ".join(str(one) for one in found.witnesses if one.alone)
+    unsaid = "the readings allow the same cars" if found.alone is Effect.SAME else ""  # else the witnesses say it
     return Decided(
         effect=found.alone,
-        why=direct.why if direct.settled else found.why or shown or "the readings allow the same cars",
+        why=direct.why if direct.settled else found.why or unsaid,
         in_book=found.in_book,
         masked_by=found.masked_by,
         witnesses=found.witnesses,

@@ -45,7 +45,8 @@ class Witness:
     `gained` tells that it was not legal and is; otherwise it was and is not. `alone` and `in_book` say for which of the two
     verdicts it stands. `car` is the id of the crew's car that it is nearest to, empty for none. `values` has everything that
     matters by quantity or component (`standard.` in front for the model's sheet), `differs` the names of what is not as on
-    that car, or of what the changed clauses speak of. `says` is the car in words.
+    that car, or of what the changed clauses speak of; `supposed` of what they speak of and that car does not state. `says`
+    is the car in words.
     """
 
     gained: bool
@@ -55,6 +56,7 @@ class Witness:
     differs: tuple[str, ...]
     says: str
     car: str = ""
+    supposed: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         """As a sentence: `a car with rear rim width 10.5 in was legal and is not`."""
@@ -152,7 +154,8 @@ class Change:
 
     `kinds` is empty for an unchanged clause. `wording_only` marks a substitution from the closed list of differences that
     change nothing; `reinterpreted` says, part by part, what is read otherwise under unchanged text, which is no change of the rules.
-    `effects` are those of the clause alone. `touched_by` gives, for a clause whose own rule stayed, each change that it hangs on
+    `effects` are those of the clause alone, `in_book` those inside the old book, everything else unchanged; where the two
+    differ, `masked_by` names the clauses that hide what the change does alone, a repealed one by its old number. `touched_by` gives, for a clause whose own rule stayed, each change that it hangs on
     directly, or else the nearest one.
     """
 
@@ -164,8 +167,8 @@ class Change:
     values: tuple[ValueChange, ...] = ()
     effects: Mapping[str, Effect] = field(default_factory=dict)
     why: Mapping[str, str] = field(default_factory=dict)  # the reason of each effect, in words, by class
-    in_book: Mapping[str, Effect] = field(default_factory=dict)  # inside the old book, everything else unchanged
-    masked_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # the clauses that hide what it does alone
+    in_book: Mapping[str, Effect] = field(default_factory=dict)
+    masked_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     witness: Mapping[str, tuple[Witness, ...]] = field(default_factory=dict)  # cars that show each claim, by class
     wording_only: bool = False
     reinterpreted: tuple[str, ...] = ()

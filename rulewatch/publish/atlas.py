@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,7 +15,7 @@ from rulewatch.publish import links
 from rulewatch.publish.cautions import Caution
 from rulewatch.publish.clause_text import opening_words
 from rulewatch.publish.page_parts import Cell, ClauseLink, Frame, Link
-from rulewatch.publish.reading_words import capital, uncapital
+from rulewatch.publish.reading_words import capital, labelled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -265,12 +264,7 @@ class Atlas:
 
     def in_words(self, text: str) -> str:
         """A text with the labels of the quantities and components that it names: `car.weight` becomes `weight of the car`."""
-        vocabulary = self.site.vocabulary
-
-        def word(found: re.Match[str]) -> str:
-            return uncapital(vocabulary.label(found.group())) if vocabulary.knows(found.group()) else found.group()
-
-        return re.sub(r"\b[a-z_]+(?:\.[a-z0-9_]+)+\b", word, text)
+        return labelled(text, self.site.vocabulary)
 
     def frame(
         self,

@@ -11,6 +11,7 @@ from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.clause_text import opening_words
+from rulewatch.publish.effect_views import Effects
 from rulewatch.publish.front import comparison_brief
 from rulewatch.publish.page_model import ComparePage
 from rulewatch.publish.page_parts import (
@@ -18,9 +19,10 @@ from rulewatch.publish.page_parts import (
     ChangeGroup,
     ChangeView,
     ClassRow,
-    EffectView,
+    ClauseLink,
     Frame,
     ImpactLine,
+    MaskedView,
     TouchStep,
     ValueView,
 )
@@ -33,15 +35,18 @@ def compare_page(atlas: Atlas, comparison: Comparison) -> ComparePage:
     """The page of one comparison."""
     page = _Builder(atlas, comparison)
     changed = comparison.changed
+    unchanged = [change for change in comparison.changes if not change.kinds]
     used = [name for name in EFFECTS if any(name in change.effects.values() for change in changed)]
     return ComparePage(
         frame=page.frame(),
         kinds=comparison_brief(atlas, page.path, comparison).kinds,
         effects=tuple(EFFECTS[name] for name in used),
         rows=tuple(_class_rows(atlas, comparison, used)),
+        whole=tuple(page.effects.whole(comparison)),
+        masked=tuple(page.masked(changed)),
         groups=tuple(page.groups(changed)),
-        touched=tuple(page.view(each) for each in comparison.changes if each.touched_by and not each.kinds),
-        reinterpreted=tuple(page.view(each) for each in comparison.changes if each.reinterpreted),
+        touched=tuple(page.view(each) for each in unchanged if each.touched_by and not each.reinterpreted),
+        reinterpreted=tuple(page.view(each) for each in unchanged if each.reinterpreted),
         data=links.relative(page.path, data_path("compare", comparison)),
     )
 
@@ -72,6 +77,7 @@ class _Builder:
         self.path = links.comparison_page(comparison)
         self.old, self.new = atlas.book(comparison.old), atlas.book(comparison.new)
         anchors = atlas.change_anchors[links.comparison_name(comparison)]
+        self.effects = Effects(atlas=atlas, path=self.path, body=comparison.new.body.id, link=self.link)
         self.anchors = {id(change): anchor for change, anchor in zip(comparison.changes, anchors, strict=True)}
 
     def frame(self) -> Frame:
@@ -116,12 +122,13 @@ class _Builder:
             heading=shown.heading or ("" if words else opening_words(shown, 60)),
             kinds=tuple(KINDS[kind] for kind in KINDS if kind in change.kinds),
             wording_only=change.wording_only,
-            effects=tuple(self.effects(change)),
+            effects=tuple(self.effects.of(change)),
             doubt=_doubt(change.certainty),
             doubtful=change.certainty < DOUBTFUL,
             settled=change.settled,
             words=words,
             values=tuple(_value(value) for value in change.values),
+            reinterpreted=tuple(map(self.atlas.in_words, change.reinterpreted)),
             touched_by=tuple(tuple(self.steps(touch)) for touch in change.touched_by),
             impacts=tuple(
                 impact_line(self.atlas, self.path, self.comparison, each)
@@ -134,22 +141,20 @@ class _Builder:
         vocabulary = self.atlas.site.vocabulary
         for clause, reason in zip(reversed(touch.path[:-1]), reversed(touch.reasons), strict=True):
             about = vocabulary.in_sentence(reason.about) if vocabulary.knows(reason.about) else reason.about
-            book = self.new if clause in self.new.clauses else self.old
-            yield TouchStep(words=tie_words(reason, about), clause=book.link(self.path, clause))
+            yield TouchStep(words=tie_words(reason, about), clause=self.link(clause))
 
-    def effects(self, change: Change) -> Iterator[EffectView]:
-        """The effects, classes with the same effect for the same reason together."""
-        together: dict[tuple[Effect, str], list[str]] = {}
-        for name, effect in change.effects.items():
-            together.setdefault((effect, change.why.get(name, "")), []).append(name)
-        body = self.comparison.new.body.id
-        for (effect, why), names in together.items():
-            classes = (
-                "all classes"
-                if len(names) == len(self.comparison.new.classes) > 1
-                else listed([self.atlas.class_title(body, name) for name in names])
-            )
-            yield EffectView(term=EFFECTS[effect], classes=classes, why=self.atlas.in_words(why))
+    def link(self, clause: str) -> ClauseLink:
+        """The link to a clause as it stands; one that was repealed leads into the old book."""
+        return (self.new if clause in self.new.clauses else self.old).link(self.path, clause)
+
+    def masked(self, changes: Iterable[Change]) -> Iterator[MaskedView]:
+        """The changes that do something else inside the whole book than alone, with that effect only."""
+        for change in changes:
+            effects = tuple(each for each in self.effects.of(change, cars=False) if each.inside is not None)
+            if effects:
+                words = opening_words((change.new or change.old)[0], 60)
+                link = ClauseLink(number=change.key, words=words, href=f"#{self.anchors[id(change)]}")
+                yield MaskedView(change=link, effects=effects)
 
 
 def _dated(book: Book) -> str:

@@ -9,20 +9,22 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.timeline import Scope, Station, Timeline
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.chart import line_chart
-from rulewatch.publish.page_parts import ChartView, CourseView, EffectView, Link, StationView
+from rulewatch.publish.effect_views import Effects
+from rulewatch.publish.effect_words import showings
+from rulewatch.publish.page_parts import ChartView, ClauseLink, CourseView, EffectView, Link, StationView
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.timeline_words import (
     confirmations,
-    effect_words,
     freedom_words,
     habit_name,
     habit_words,
     line_words,
     state_words,
+    station_effects,
     station_words,
     value_words,
 )
-from rulewatch.publish.words import EFFECTS, count_words, day_words, listed
+from rulewatch.publish.words import count_words, day_words, listed
 
 NO_BREAK, SHORT = "\u00a0", 16  # a number and its unit stay on one line
 
@@ -92,7 +94,7 @@ class Courses:
                 number=Link(text=number, href=book.href(path, number) if book and (book.season, number) in shown else ""),
                 state=capital(state_words(station, first=at == 0)),
                 values=tuple(self.values(timeline, at)),
-                effects=tuple(self.effects(timeline, station)),
+                effects=tuple(self.effects(path, timeline, station)),
                 confirmed=listed(done),
             )
 
@@ -105,12 +107,12 @@ class Courses:
                 title = line_words(line, self.vocabulary, timeline.body.classes)
                 yield f"{title}: {value}" if len(timeline.lines) > 1 else value
 
-    def effects(self, timeline: Timeline, station: Station) -> Iterator[EffectView]:
-        """What a station's change meant for each class."""
-        for effect, names, why in effect_words(station):
-            titles = [self.atlas.class_title(timeline.body.id, name) for name in names]
-            classes = "all classes" if len(names) == len(station.effects) > 1 else listed(titles)
-            yield EffectView(term=EFFECTS[effect], classes=classes, why=self.atlas.in_words(why))
+    def effects(self, path: str, timeline: Timeline, station: Station) -> Iterator[EffectView]:
+        """What a station's change meant for each class, with cars that show it."""
+        found = Effects(atlas=self.atlas, path=path, body=timeline.body.id, link=lambda number: ClauseLink(number=number))
+        if station.change is not None:
+            for group in station_effects(station):
+                yield found.group(group, tuple(station.effects), showings(station.change.witness, group.classes))
 
     def habits(self, timeline: Timeline) -> Iterator[str]:
         """How often such rules change, and how long freedoms last, in sentences; the rule's own is what the table shows."""

@@ -87,10 +87,7 @@ def _change(change: Change) -> dict[str, Any]:
         "kinds": [kind.value for kind in change.kinds],
         "old": [clause.id for clause in change.old],
         "new": [clause.id for clause in change.new],
-        "effects": {name: effect.value for name, effect in change.effects.items()},
-        "why": dict(change.why),
-        "in_book": {name: effect.value for name, effect in change.in_book.items()},
-        "masked_by": {name: list(clauses) for name, clauses in change.masked_by.items()},
+        **effects_data(change),
         "certainty": round(change.certainty, 4),
         "settled": change.settled,
         "wording_only": change.wording_only,
@@ -98,6 +95,18 @@ def _change(change: Change) -> dict[str, Any]:
         "touched_by": _touches(change),
         "words": [[mark.value, text] for mark, text in change.words],
         "values": [_value(value) for value in change.values],
+    }
+
+
+def effects_data(change: Change | None) -> dict[str, Any]:
+    """What a change does by class, alone and inside the whole book, with cars that show it; all empty for no change."""
+    if change is None:
+        return {"effects": {}, "why": {}, "in_book": {}, "masked_by": {}, "witness": {}}
+    return {
+        "effects": {name: effect.value for name, effect in change.effects.items()},
+        "why": dict(change.why),
+        "in_book": {name: effect.value for name, effect in change.in_book.items()},
+        "masked_by": {name: list(clauses) for name, clauses in change.masked_by.items()},
         "witness": {name: [_witness(one) for one in witnesses] for name, witnesses in change.witness.items()},
     }
 
@@ -118,6 +127,7 @@ def _witness(witness: Witness) -> dict[str, Any]:
         "in_book": witness.in_book,
         "car": witness.car,
         "differs": list(witness.differs),
+        "supposed": list(witness.supposed),
         "values": {name: _scalar(value) for name, value in witness.values.items()},
     }
 

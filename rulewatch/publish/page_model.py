@@ -18,8 +18,10 @@ from rulewatch.publish.page_parts import (
     EntryView,
     Frame,
     Link,
+    MaskedView,
     OpenGroup,
     Tally,
+    WholeView,
 )
 from rulewatch.publish.words import Term
 
@@ -40,12 +42,17 @@ class FrontPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComparePage:
-    """Two editions compared. `touched` did not change but hang on what did; `reinterpreted` changed in our reading only."""
+    """Two editions compared. `whole` is what all changes together do, `masked` those that do something else alone.
+
+    `touched` did not change but hang on what did; `reinterpreted` changed in our reading only.
+    """
 
     frame: Frame
     kinds: tuple[Tally, ...]
     effects: tuple[Term, ...]
     rows: tuple[ClassRow, ...]
+    whole: tuple[WholeView, ...]
+    masked: tuple[MaskedView, ...]
     groups: tuple[ChangeGroup, ...]
     touched: tuple[ChangeView, ...]
     reinterpreted: tuple[ChangeView, ...]

@@ -151,12 +151,61 @@ class BodyBrief:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WitnessPart:
+    """One thing that a witness has, and what the crew's car that it is like has instead, empty where that goes without saying."""
+
+    text: str
+    own: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WitnessView:
+    """A car that shows an effect: which car of the crew it is like (no text for none), what it has otherwise, what is supposed.
+
+    `more` counts what else it has. `masked` tells that it shows what the clause does alone, and not inside the whole book.
+    `classes` are named where the effect is that of several.
+    """
+
+    car: Link
+    parts: tuple[WitnessPart, ...]
+    more: int
+    supposed: tuple[str, ...]
+    gained: bool
+    masked: bool
+    classes: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class EffectView:
-    """One effect with the classes that it is the same for."""
+    """One effect with the classes that it is the same for, and cars that show it.
+
+    `term` is that of the clause alone; `inside` that inside the whole book where it is another, because of the `masks`.
+    """
 
     term: Term
     classes: str
     why: str
+    inside: Term | None = None
+    masks: tuple[ClauseLink, ...] = ()
+    witnesses: tuple[WitnessView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WholeView:
+    """What all changes together do to some classes; `unread` are the changed clauses that are left out, as nobody has read them."""
+
+    term: Term
+    classes: str
+    witnesses: tuple[WitnessView, ...]
+    unread: tuple[ClauseLink, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaskedView:
+    """A change that does something else inside the whole book than alone."""
+
+    change: ClauseLink
+    effects: tuple[EffectView, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,6 +256,7 @@ class ChangeView:
     settled: bool
     words: tuple[tuple[str, str], ...]
     values: tuple[ValueView, ...]
+    reinterpreted: tuple[str, ...]
     touched_by: tuple[tuple[TouchStep, ...], ...]
     impacts: tuple[ImpactLine, ...]
 
@@ -275,7 +325,8 @@ class ClauseView:
     """One clause as it stands. `level` is its heading's, 0 for a clause without one.
 
     `lasting` is an anchor that stays with the rule through all its numbers; `first` says where it stood under its first one,
-    and `now` where the rule of an older book stands today. `course` is its history, on the newest page that it has.
+    and `now` where the rule of an older book stands today. `effects` are those of the change since the season before, and
+    `course` is its history, on the newest page that it has.
     """
 
     id: str
@@ -288,6 +339,7 @@ class ClauseView:
     amended_by: str
     changed: Link | None
     kinds: tuple[str, ...]
+    effects: tuple[EffectView, ...]
     lasting: str
     first: Link | None
     now: Link | None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 
@@ -34,6 +35,7 @@ from rulewatch.model.reading import (
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.words import day_words, listed
 
+DOTTED_NAME = re.compile(r"\b[a-z_]+(?:\.[a-z0-9_]+)+\b")
 CONCERNS = {
     "paperwork": "Concerns the paperwork, not the car.",
     "driver": "Concerns the driver, not the car.",
@@ -62,6 +64,15 @@ def bound_words(bound: Bound, vocabulary: Vocabulary) -> str:
 def condition_words(condition: Condition, vocabulary: Vocabulary) -> str:
     """A condition behind `only where`."""
     return _Speaker(vocabulary).condition(condition)
+
+
+def labelled(text: str, vocabulary: Vocabulary) -> str:
+    """A text with the labels of the quantities and components that it names: `car.weight` becomes `weight of the car`."""
+
+    def word(found: re.Match[str]) -> str:
+        return uncapital(vocabulary.label(found.group())) if vocabulary.knows(found.group()) else found.group()
+
+    return DOTTED_NAME.sub(word, text)
 
 
 def capital(text: str) -> str:

@@ -20,6 +20,7 @@ from rulewatch.publish.page_model import (
     OpenPage,
     Page,
 )
+from rulewatch.publish.reading_words import uncapital
 from rulewatch.publish.words import count_words, day_words, listed
 
 TEMPLATES: dict[type[Page], str] = {
@@ -48,7 +49,13 @@ class Renderer:
         self._environment = Environment(
             loader=ChoiceLoader(loaders), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
         )
-        self._environment.filters |= {"day": day_words, "time": _time, "listed": listed, "counted": count_words}
+        self._environment.filters |= {
+            "day": day_words,
+            "time": _time,
+            "listed": listed,
+            "counted": count_words,
+            "uncapital": uncapital,
+        }
         self._environment.globals["always"] = ALWAYS
 
     def page(self, page: Page) -> bytes:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import partial
 
-from rulewatch.model.change import Change, Lineage
+from rulewatch.model.change import Change, Effect, Lineage
 from rulewatch.model.clause import Clause
 from rulewatch.model.reading import Reading
 from rulewatch.publish import links
@@ -14,11 +14,22 @@ from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.clause_text import clause_html
 from rulewatch.publish.comparison_page import impact_line
 from rulewatch.publish.courses import Courses
+from rulewatch.publish.effect_views import Effects
 from rulewatch.publish.front import bulletin_brief, comparison_brief, countdowns, to_scale
 from rulewatch.publish.page_model import ChapterPage, EditionPage
-from rulewatch.publish.page_parts import Cell, ChapterBrief, ClauseView, Frame, ImpactLine, Link, ReadingView
+from rulewatch.publish.page_parts import (
+    Cell,
+    ChapterBrief,
+    ClauseLink,
+    ClauseView,
+    EffectView,
+    Frame,
+    ImpactLine,
+    Link,
+    ReadingView,
+)
 from rulewatch.publish.reading_words import sentences
-from rulewatch.publish.words import KINDS, count_words, day_words
+from rulewatch.publish.words import EFFECTS, KINDS, count_words, day_words
 
 DEEPEST_HEADING = 6
 
@@ -158,6 +169,7 @@ class _Chapters:
             if change and self.comparison
             else None,
             kinds=tuple(KINDS[kind].word for kind in KINDS if change and kind in change.kinds),
+            effects=tuple(self.effects(path, change)),
             lasting=links.lasting_anchor(lineage) if lineage else "",
             first=self.first_place(path, clause, lineage),
             now=self.courses.now(path, book, clause),
@@ -165,6 +177,19 @@ class _Chapters:
             referred_from=tuple(book.link(path, each) for each in book.referred_from.get(clause.id, ()) if each != clause.id),
             impacts=self.impact_lines(path, change),
         )
+
+    def effects(self, path: str, change: Change | None) -> Iterator[EffectView]:
+        """What a change does to classes; none where it leaves all of them as they were. The cars are on its own page."""
+        if change is None or self.comparison is None:
+            return
+        old = self.atlas.book(self.comparison.old)
+
+        def link(clause: str) -> ClauseLink:
+            return (self.book if clause in self.book.clauses else old).link(path, clause)
+
+        found = list(Effects(atlas=self.atlas, path=path, body=self.book.body, link=link).of(change, cars=False))
+        if any(each.inside is not None or each.term is not EFFECTS[Effect.SAME] for each in found):
+            yield from found
 
     def first_place(self, path: str, clause: Clause, lineage: Lineage | None) -> Link | None:
         """Where a rule first stood that had another number then."""

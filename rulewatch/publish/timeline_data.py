@@ -6,6 +6,7 @@ from typing import Any
 
 from rulewatch.model.timeline import Habit, Line, Station, Timeline
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.publish.data import effects_data
 from rulewatch.publish.reading_words import condition_words
 from rulewatch.publish.timeline_words import confirmations, value_words
 
@@ -34,8 +35,7 @@ def _station(station: Station) -> dict[str, Any]:
         "wording_only": change is not None and change.wording_only,
         "old": [clause.id for clause in change.old] if change is not None else [],
         "new": [clause.id for clause in change.new] if change is not None else [],
-        "effects": {name: effect.value for name, effect in station.effects.items()},
-        "why": dict(change.why) if change is not None and station.changed else {},
+        **effects_data(change if station.changed else None),
         "reinterpreted": list(change.reinterpreted) if change is not None else [],
         "confirmed": [{"by": by, "on": on.isoformat(), "counts": counts} for by, on, counts in confirmations(station)],
         "recorded": None

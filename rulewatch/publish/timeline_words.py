@@ -12,6 +12,7 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import OneOf
 from rulewatch.model.timeline import FEW, Fitting, Habit, Line, Scope, Sense, Station, Timeline, Value
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.publish.effect_words import EffectGroup, effect_groups
 from rulewatch.publish.reading_words import bound_words, capital, condition_words, constraint_words
 from rulewatch.publish.room import amount_words
 from rulewatch.publish.words import KINDS, count_words, day_words, listed
@@ -48,14 +49,12 @@ def state_words(station: Station, *, first: bool) -> str:
     return ", ".join(words)
 
 
-def effect_words(station: Station) -> Iterator[tuple[Effect, tuple[str, ...], str]]:
-    """The effects of a station's change, classes with the same effect for the same reason together; none where all are the same."""
-    found: dict[tuple[Effect, str], list[str]] = {}
-    change = station.change
-    for name, effect in station.effects.items():
-        found.setdefault((effect, change.why.get(name, "") if change is not None else ""), []).append(name)
-    if {effect for effect, _ in found} != {Effect.SAME}:
-        yield from ((effect, tuple(names), why) for (effect, why), names in found.items())
+def station_effects(station: Station, *, reasons: bool = True) -> list[EffectGroup]:
+    """What a station's change does to classes, alone and in the whole book; empty where it does nothing to any."""
+    if station.change is None or not station.changed:
+        return []
+    groups = effect_groups(station.change, reasons=reasons)
+    return [] if all(group.effect is Effect.SAME and group.in_book is None for group in groups) else groups
 
 
 def confirmations(station: Station) -> Iterator[tuple[str, date, bool]]:
@@ -94,14 +93,22 @@ def value_words(value: Value | None, vocabulary: Vocabulary) -> str:
 
 
 def habit_words(habit: Habit, about: str) -> str:
-    """How often the rules of a habit change, in one sentence; `about` is the name of the chapter or quantity."""
-    rules = "This rule" if habit.scope is Scope.CLAUSE else f"{capital(about)}: {count_words(habit.rules, 'rule')}"
-    lived = count_words(habit.seasons, "season")
-    together = " lived through together" if habit.rules > 1 else ""
-    each = "a season" if habit.rules == 1 else "a season and rule"
-    rate = f", {_decimal(habit.rate)} {each}" if habit.changes and habit.seasons > 1 else ""
-    link = ":" if habit.scope is Scope.CLAUSE else ","
-    return f"{rules}{link} {lived}{together}, {count_words(habit.changes, 'change') if habit.changes else 'no change'}{rate}."
+    """How often the rules of a habit change, in one sentence; `about` is the name of the chapter or quantity.
+
+    `Chapter wheels: 8 rules, with 6 changes in 14 seasons together; for each rule about one in 2.3 seasons.`
+    """
+    whose = "This rule" if habit.scope is Scope.CLAUSE else capital(about)
+    rules = f"{count_words(habit.rules, 'rule')}, with " if habit.scope is not Scope.CLAUSE else ""
+    changes = count_words(habit.changes, "change") if habit.changes else "no change"
+    together = " together" if habit.rules > 1 else ""
+    rate = ""
+    if habit.changes and habit.rules > 1:
+        rate = f"; for each rule about {_how_often(habit.rate)}"
+    return f"{whose}: {rules}{changes} in {count_words(habit.seasons, 'season')}{together}{rate}."
+
+
+def _how_often(rate: Fraction) -> str:
+    return f"{_decimal(rate)} a season" if rate >= 1 else f"one in {_decimal(1 / rate)} seasons"
 
 
 def freedom_words(habit: Habit) -> str:

@@ -24,27 +24,37 @@ TABLE_LINE = re.compile(r"^\s*\|", re.MULTILINE)
 
 
 def words_of(change: Change) -> tuple[Run, ...]:
-    """The runs of a change's wording; the whole text of what is new or repealed.
+    """The runs of a change's wording as pages show them; the whole text of what is new or repealed.
 
     Where the words are the same (renumbered, moved) there is nothing to show.
     """
-    runs = [run for run in _runs(change) if run[1]]
-    if all(not tag for tag, _ in runs):
-        return ()
-    runs = [(tag, _folded(text)) for tag, text in runs]
+    runs = marked_words(change)
+    return tuple((TAGS[mark], text) for mark, text in runs) if any(mark is not Mark.KEEP for mark, _ in runs) else ()
+
+
+def marked_words(change: Change) -> tuple[tuple[Mark, str], ...]:
+    """The wording without the heading that stands above it; blank lines part paragraphs, and a table has a line for each row."""
+    runs = [(mark, _folded(text)) for mark, text in _runs(change) if text]
     if any(TABLE_LINE.search(clause.text) for clause in (*change.old, *change.new)):
-        runs = [(tag, _rows(text)) for tag, text in runs]
-        runs[-1] = (runs[-1][0], runs[-1][1].rstrip(" ·"))
-    return tuple(_spaced(_below_heading(runs, change)))
+        runs = [(mark, _rows(text)) for mark, text in runs]
+        runs[-1:] = [(mark, text.rstrip(" ·")) for mark, text in runs[-1:]]
+    return tuple(_spaced(_below_heading(runs, change))) if runs else ()
 
 
-def _runs(change: Change) -> list[Run]:
+def body_lines(clause: Clause) -> tuple[str, ...]:
+    """A clause without its heading as lines that are to be folded: its paragraphs in a row, and each row of a table."""
+    text = clause.folded.removeprefix(fold(clause.heading)).strip()
+    rows = _rows(text).rstrip(" ·") if TABLE_LINE.search(clause.text) else text
+    return tuple(filter(None, (line.strip() for line in rows.split("\n"))))
+
+
+def _runs(change: Change) -> list[tuple[Mark, str]]:
     if change.words:
-        return [(TAGS[mark], text) for mark, text in change.words]
+        return list(change.words)
     if Kind.INSERTION in change.kinds:
-        return [("ins", _text(change.new))]
+        return [(Mark.ADD, _text(change.new))]
     if Kind.REPEAL in change.kinds:
-        return [("del", _text(change.old))]
+        return [(Mark.DROP, _text(change.old))]
     return []
 
 
@@ -68,17 +78,17 @@ def _rows(text: str) -> str:
     return re.sub(r"(?<=\n)[ ·]+|[ ·]+(?=\n)", "", text)
 
 
-def _below_heading(runs: list[Run], change: Change) -> list[Run]:
+def _below_heading(runs: list[tuple[Mark, str]], change: Change) -> list[tuple[Mark, str]]:
     """The runs without the heading in front, where the first run has it whole: it stands in the margin already."""
-    heading, (tag, first) = fold((change.new or change.old)[0].heading), runs[0]
+    heading, (mark, first) = fold((change.new or change.old)[0].heading), runs[0]
     found = re.match(r"\s*" + r"\s+".join(map(re.escape, heading.split())) + r"\s+", first) if heading else None
-    return [(tag, first[found.end() :]), *runs[1:]] if found else runs
+    return [(mark, first[found.end() :]), *runs[1:]] if found else runs
 
 
-def _spaced(runs: list[Run]) -> Iterator[Run]:
+def _spaced(runs: list[tuple[Mark, str]]) -> Iterator[tuple[Mark, str]]:
     """Runs with a blank between what was repealed and what replaces it, which the text itself does not have."""
     runs = [run for run in runs if run[1]]
-    for (tag, text), (next_tag, following) in pairwise([*runs, ("", "")]):
-        yield tag, text
-        if {tag, next_tag} == {"ins", "del"} and not text[-1].isspace() and not following[0].isspace():
-            yield "", " "
+    for (mark, text), (next_mark, following) in pairwise([*runs, (Mark.KEEP, "")]):
+        yield mark, text
+        if {mark, next_mark} == {Mark.ADD, Mark.DROP} and not text[-1].isspace() and not following[0].isspace():
+            yield Mark.KEEP, " "

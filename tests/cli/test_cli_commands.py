@@ -44,7 +44,7 @@ def test_compare_shows_wording_values_and_effect():
     lines = [line.strip() for line in run("compare", *BOOKS).output.splitlines()]
     assert "substitution, tightened for every class" in lines
     assert "34 mm → 32 mm (−2 mm)" in lines
-    assert any("~~34 mm~~__32 mm__" in line for line in lines)
+    assert any("~~34 mm~~ __32 mm__" in line for line in lines)
 
 
 def test_compare_shows_no_signs_around_nothing(put):

@@ -69,16 +69,16 @@ def test_stations_effects_and_habits_are_said(run, five):
         "Rear rim width, at most; silhouette-b",
         "2023           from 2023-01-01  6.1        first known",
         "2024           from 2024-01-01  6.2        reworded, renumbered",
-        "    loosened for every class: wheels.rear.rim_width looser",
+        "    loosened for every class: rear rim width looser",
         "Bulletin 1     from 2024-07-01  6.2        reworded",
         "    confirmed by ina on 2023-02-01",
         "2026           from 2026-01-01  5.4        moved",
         "2027           from 2027-01-01  –          repealed",
-        "    This rule: 4 seasons, 4 changes, 1.0 a season.",
+        "    This rule: 4 changes in 4 seasons.",
     ):
         assert line in text.splitlines(), line
     folded = " ".join(text.split())
-    assert "Rear rim width: 2 rules, 6 seasons lived through together, 6 changes, 1.0 a season and rule." in folded
+    assert "Rear rim width: 2 rules, with 6 changes in 6 seasons together; for each rule about 1.0 a season." in folded
     assert "3 freedoms given, 2 taken again after 6 months to 12 months, 1 standing, for 0 days so far." in folded
     assert "Fewer than 3 were taken again: too few to tell how long one lasts." in folded
 
