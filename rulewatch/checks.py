@@ -16,8 +16,10 @@ from rulewatch.model.change import DOUBTFUL, Comparison
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import Assessment, Need
+from rulewatch.model.job import Cause
 from rulewatch.model.reading import Reading
 from rulewatch.model.vocabulary import Vocabulary, within
+from rulewatch.model.worklist import State, Task
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +33,7 @@ class Everything:
     cars: tuple[Car, ...] = ()
     crew: Crew
     assessments: tuple[Assessment, ...] = ()
+    tasks: tuple[Task, ...] = ()  # the jobs of the cars, with what became of their causes
 
 
 Check = Callable[[Everything], Iterator[Fault]]
@@ -228,6 +231,22 @@ def check_people(everything: Everything) -> Iterator[Fault]:
             by = stated.measurement.by if stated.measurement is not None else ""
             if by and by not in people:
                 yield Fault(code="unknown-person", place=stated.place, found=f"measured by `{by}`", remedy=_near(by, people))
+        for job in car.jobs:
+            decided = (job.decision.by,) if job.decision is not None else ()
+            for by in dict.fromkeys((*job.by, *decided, *(job.done.by if job.done is not None else ()))):
+                if by and by not in people:
+                    found = f"`{by}` in the job `{job.name}`"
+                    yield Fault(code="unknown-person", place=job.place, found=found, remedy=_near(by, people))
+
+
+def check_due_events(everything: Everything) -> Iterator[Fault]:
+    """A job that is due for an event names one of a season of a body that its car is entered in."""
+    known = {event.id for edition in everything.editions for event in edition.header.events}
+    for task in everything.tasks:
+        if isinstance(task.job.due, str) and task.due is None:
+            found = f"the job `{task.job.name}` of {task.car} is due for `{task.job.due}`, which is no event of its rule books"
+            remedy = _near(task.job.due, known) or "name an event of edition.yaml, or a day"
+            yield Fault(code="unknown-event", place=task.job.place, found=found, remedy=remedy)
 
 
 # --- Open points ------------------------------------------------------------------------------------------------------
@@ -301,6 +320,21 @@ def open_unpaired(everything: Everything) -> Iterator[Fault]:
                 yield _open("unpaired", change.new[0].place, found, "settle it in pairs.yaml")
 
 
+def open_lost_causes(everything: Everything) -> Iterator[Fault]:
+    """Jobs whose cause is no clause that any book has or had."""
+    for task in everything.tasks:
+        cause = task.job.cause
+        if task.lost and cause is not None and task.state is not State.DONE:
+            found = f"the cause of the job `{task.job.name}` of {task.car} is not found: {cause.body}/{cause.season} has no {cause.clause}"
+            known = {one.id for edition in everything.editions if _is_of(edition, cause) for one in edition.clauses}
+            remedy = _near(cause.clause, known) or "name the clause by its number in that season, or take the cause out"
+            yield _open("cause-lost", cause.place or task.job.place, found, remedy)
+
+
+def _is_of(edition: Edition, cause: Cause) -> bool:
+    return (edition.header.body, edition.header.season) == (cause.body, cause.season)
+
+
 FAULTS: tuple[Check, ...] = (
     check_days,
     check_reading_classes,
@@ -313,6 +347,7 @@ FAULTS: tuple[Check, ...] = (
     check_options,
     check_bulletin_numbers,
     check_people,
+    check_due_events,
 )
 
 OPEN: tuple[Check, ...] = (
@@ -322,6 +357,7 @@ OPEN: tuple[Check, ...] = (
     open_unmeasured,
     open_unpaired,
     open_drafts,
+    open_lost_causes,
 )
 
 

@@ -16,6 +16,7 @@ from rulewatch.model.car import Car, Crew, Option
 from rulewatch.model.clause import Clause, natural_order
 from rulewatch.model.edition import Body, Bulletin, Edition, EditionHeader, Point, Selector, SettledPair
 from rulewatch.model.fault import Fault, Place, Source, in_order, with_lines
+from rulewatch.model.job import Job
 from rulewatch.model.reading import Reading
 from rulewatch.model.site import SiteSettings
 from rulewatch.model.vocabulary import Vocabulary
@@ -24,6 +25,7 @@ from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import Chapter, parse_book
 from rulewatch.parse.consolidation import consolidate, select_bulletins
 from rulewatch.parse.editions import check_previous, parse_body, parse_edition_header
+from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.points import NAME_SIGNS, is_name
@@ -37,7 +39,7 @@ RULESETS, CARS = "rulesets", "cars"
 # Text files, of which each ought to be read by something; a README explains a folder to people.
 TEXT_FILE = re.compile(r"(?<!/README)\.(?:md|markdown|txt|ya?ml)$", re.IGNORECASE)
 # Files of the formats that no command reads yet.
-LATER = re.compile(rf"^{RULESETS}/tracks/[^/]+\.yaml$|^{CARS}/[^/]+/jobs\.yaml$")
+LATER = re.compile(rf"^{RULESETS}/tracks/[^/]+\.yaml$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -334,7 +336,7 @@ class Workspace:
             return None
         car, faults = parse_car(source, name, vocabulary=self.vocabulary)
         self._faults += faults
-        return replace(car, options=self._options(name)) if car is not None else None
+        return replace(car, options=self._options(name), jobs=self._jobs(name)) if car is not None else None
 
     def _options(self, car: str) -> tuple[Option, ...]:
         path = f"{CARS}/{car}/options.yaml"
@@ -344,6 +346,20 @@ class Workspace:
         options, faults = parse_options(source, vocabulary=self.vocabulary)
         self._faults += faults
         return options
+
+    def _jobs(self, car: str) -> tuple[Job, ...]:
+        path = jobs_file(car)
+        source = self._read(path) if self.tree.exists(path) else None
+        if source is None:
+            return ()
+        jobs, faults = parse_jobs(source, vocabulary=self.vocabulary)
+        self._faults += faults
+        return jobs
+
+
+def jobs_file(car: str) -> str:
+    """Where the jobs of a car are kept."""
+    return f"{CARS}/{car}/jobs.yaml"
 
 
 def judged_on(point: Point, header: EditionHeader, applied: tuple[Bulletin, ...]) -> date | None:

@@ -35,9 +35,10 @@ ROOMS: dict[str, set[str]] = {
     "workspace": {"model", "parse", "store"},
     "library": {"model", "store", "workspace"},
     "courses": {"model", "store", "compare", "workspace", "library"},
+    "joblists": {"model", "parse", "store", "compare", "assess", "workspace", "courses"},
     "pipeline": {
         *("model", "parse", "store", "intake", "compare", "assess", "decide"),
-        *("checks", "workspace", "library", "courses"),
+        *("checks", "workspace", "library", "courses", "joblists"),
     },
     "classes": {"model", "compare", "library", "pipeline"},
 }

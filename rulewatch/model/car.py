@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from rulewatch.model.fault import Place
+from rulewatch.model.job import Job
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar, Test
 
@@ -88,7 +89,8 @@ class Car:
     """A car: identity, entries, and its spec by quantity or component.
 
     `standard` and `homologated` are the reference sheets of its model, in the same form as the spec. `number` is the one it
-    starts under, `model` what it was built from; both are as people write them. `options` are what the crew thinks of altering.
+    starts under, `model` what it was built from; both are as people write them. `options` are what the crew thinks of altering,
+    `jobs` the work on it.
     """
 
     id: str
@@ -102,6 +104,7 @@ class Car:
     number: str = ""
     model: str = ""
     options: tuple[Option, ...] = ()
+    jobs: tuple[Job, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

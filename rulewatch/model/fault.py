@@ -178,4 +178,5 @@ CODES: dict[str, str] = {
     "unknown-car": "The workspace has no such car.",
     "stated-of-absent": "A car states a value of something that it states to be absent.",
     "unknown-person": "A person who is not in crew.yaml.",
+    "cause-lost": "The cause of a job names a clause that no book has or had under that number.",
 }

@@ -11,6 +11,7 @@ from functools import cached_property
 from rulewatch.model.car import Car, Entry
 from rulewatch.model.change import Change
 from rulewatch.model.edition import Edition
+from rulewatch.model.job import Cause, Job
 from rulewatch.model.quantity import Amount
 
 
@@ -185,7 +186,8 @@ class Impact:
     """What one change does to one entry of one car.
 
     `subject` is the quantity or component that decided the outcome, empty where none did. `also` holds the other outcomes
-    that apply. `job` is the work suggested, empty for none.
+    that apply. `job` is the work suggested, empty for none; `cause` is what it would be kept under. `kept` is the crew's own job
+    in the same matter; `again` tells that it was done, and there is work once more.
     """
 
     car: str
@@ -200,5 +202,8 @@ class Impact:
     subject: str = ""
     on: date | None = None
     job: str = ""
+    cause: Cause | None = None
+    kept: Job | None = None
+    again: bool = False
     change: Change | None = field(default=None, compare=False)
     details: Mapping[str, str] = field(default_factory=dict)

@@ -1,0 +1,177 @@
+"""Matters: what the changes ask of a car about one rule and one quantity, and the crew's job that answers it.
+
+A job is found again by its rule, followed through every season, and by its quantity; the minimum weight is one matter for each
+body. What a person decided stays decided until the rules ask for something new after it was done.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from rulewatch.assess.trails import Rule, Trails
+from rulewatch.assess.weight import SUBJECT as WEIGHT
+from rulewatch.model.change import Comparison
+from rulewatch.model.fault import Place
+from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
+from rulewatch.model.job import Cause, Job
+from rulewatch.model.site import ImpactReport
+
+LONGEST_ID = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Matter:
+    """One matter of a car, in whichever of its classes, with the impacts that are about it.
+
+    `cause` is the rule as it is now. `on` is the day from which it holds, the first of them, None for the season's beginning;
+    `last` the last of them. `outcome` is the most important one, and `what` the work that it suggests.
+    """
+
+    car: str
+    cause: Cause
+    rules: frozenset[Rule]
+    what: str
+    outcome: Outcome
+    on: date | None
+    last: date | None
+    impacts: tuple[Impact, ...]
+
+
+def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ...]:
+    """Every matter that asks for work, the most important first. What drafts would do asks for none yet."""
+    found: list[Matter] = []
+    for report in reports:
+        for impact in () if report.draft else report.impacts:
+            if impact.outcome is Outcome.NONE or not impact.job:
+                continue
+            one = _matter(impact, report, trails)
+            same = next((at for at, other in enumerate(found) if _is_same(one, other)), None)
+            if same is None:
+                found.append(one)
+            else:
+                found[same] = _joined(found[same], one)
+    return tuple(sorted(found, key=lambda matter: PRECEDENCE.index(matter.outcome)))
+
+
+def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
+    body, comparison = impact.entry.body, report.comparison
+    rules = {trails.rule(body, clause, comparison.new.point) for clause in impact.new}
+    rules |= {trails.rule(body, clause, comparison.old.point) for clause in impact.old}
+    return Matter(
+        car=impact.car,
+        cause=cause_of(impact, comparison),
+        rules=frozenset(rules),
+        what=impact.job,
+        outcome=impact.outcome,
+        on=report.on,
+        last=report.on,
+        impacts=(impact,),
+    )
+
+
+def _is_same(one: Matter, other: Matter) -> bool:
+    about = (one.car, one.cause.body, one.cause.quantity)
+    if about != (other.car, other.cause.body, other.cause.quantity):
+        return False
+    return one.cause.quantity == WEIGHT or not one.rules.isdisjoint(other.rules)
+
+
+def _joined(one: Matter, other: Matter) -> Matter:
+    """Two impacts on one matter: the more important one says what to do, and both where they are equally so."""
+    first, second = sorted((one, other), key=lambda matter: PRECEDENCE.index(matter.outcome))
+    both = first.outcome is second.outcome and second.what not in first.what
+    days = [day for day in (one.last, other.last) if day is not None]
+    return replace(
+        first,
+        rules=one.rules | other.rules,
+        what=f"{first.what}; {second.what}" if both else first.what,
+        on=min(one.on, other.on) if one.on is not None and other.on is not None else None,
+        last=max(days, default=None),
+        impacts=one.impacts + other.impacts,
+    )
+
+
+def cause_of(impact: Impact, comparison: Comparison) -> Cause:
+    """What a job is kept under: the clause of the new book that speaks of the quantity, else the first, else the old one's."""
+    edition, clauses = (comparison.new, impact.new) if impact.new else (comparison.old, impact.old)
+    spoken = [
+        clause
+        for clause in clauses
+        for reading in edition.readings.get(clause, ())
+        if impact.subject in reading.subjects() or (impact.subject == WEIGHT and reading.minimum is not None)
+    ]
+    clause = next(iter((*spoken, *clauses)), "")
+    season = edition.header.season
+    return Cause(body=impact.entry.body, season=season, clause=clause, quantity=impact.subject)
+
+
+# --- Jobs that answer them --------------------------------------------------------------------------------------------
+
+
+def answer(matter: Matter, jobs: Sequence[Job], trails: Trails) -> Job | None:
+    """The crew's job in a matter: of several that of the newest season, one that is not done before one that is."""
+    found = [job for job in jobs if _is_about(job, matter, trails)]
+    return max(reversed(found), key=lambda job: (_rank(job, trails), job.done is None), default=None)
+
+
+def _is_about(job: Job, matter: Matter, trails: Trails) -> bool:
+    cause = job.cause
+    if cause is None or (cause.body, cause.quantity) != (matter.cause.body, matter.cause.quantity):
+        return False
+    return cause.quantity == WEIGHT or trails.rule_of(cause) in matter.rules
+
+
+def _rank(job: Job, trails: Trails) -> int:
+    return trails.rank(job.cause.body, job.cause.season) if job.cause is not None else -1
+
+
+def is_work_again(job: Job, matter: Matter, trails: Trails) -> bool:
+    """Whether a job was done before the rules came to what they ask for now."""
+    if job.done is None:
+        return False
+    if trails.rank(matter.cause.body, matter.cause.season) > _rank(job, trails):
+        return True
+    return job.done.on is not None and matter.last is not None and job.done.on < matter.last
+
+
+def new_jobs(found: Iterable[Matter], jobs: Sequence[Job], trails: Trails, path: str) -> tuple[Job, ...]:
+    """The jobs that matters suggest and a car's `jobs.yaml`, which is at `path`, does not have."""
+    taken = {job.id for job in jobs}
+    new: list[Job] = []
+    for matter in found:
+        kept = answer(matter, jobs, trails)
+        if kept is None or is_work_again(kept, matter, trails):
+            name = next(name for name in _names(matter.cause) if name not in taken)
+            taken.add(name)
+            new.append(Job(id=name, what=" ".join(matter.what.split()), cause=matter.cause, place=Place(path=path)))
+    return tuple(new)
+
+
+def _names(cause: Cause) -> Iterator[str]:
+    """Short names for a job, the shortest first, that people can type."""
+    parts = cause.quantity.split(".")
+    about = "-".join(parts[1:] or parts) if cause.quantity else f"read-{cause.clause}"
+    name = re.sub(r"[^a-z0-9.]+", "-", about.lower()).strip("-.")[:LONGEST_ID].rstrip("-.") or "job"
+    yield name
+    yield f"{name}-{cause.season}"
+    yield f"{name}-{cause.body}-{cause.season}"
+    number = 1
+    while True:
+        number += 1
+        yield f"{name}-{cause.body}-{cause.season}-{number}"
+
+
+def with_jobs(
+    reports: Iterable[ImpactReport], found: Iterable[Matter], jobs: Sequence[Job], trails: Trails
+) -> Iterator[ImpactReport]:
+    """The reports, each impact with its cause and with the job of `jobs` that answers it; `found` are the matters of one car."""
+    told: dict[int, Impact] = {}
+    for matter in found:
+        kept = answer(matter, jobs, trails)
+        again = kept is not None and is_work_again(kept, matter, trails)
+        told |= {id(one): replace(one, cause=matter.cause, kept=kept, again=again) for one in matter.impacts}
+    for report in reports:
+        yield replace(report, impacts=tuple(told.get(id(impact), impact) for impact in report.impacts))
