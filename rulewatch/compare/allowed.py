@@ -421,6 +421,12 @@ def joined(effects: Sequence[Effect]) -> Effect:
     return Effect.SHIFTED if len(found) > 1 else next(iter(found), Effect.SAME)
 
 
+def _broken_about(near: Near, book: Iterable[Requirement]) -> frozenset[Variable]:
+    """What those requirements speak of that a car is seen not to meet."""
+    seen = (each for each in book if each.about <= near.car.keys())
+    return frozenset[Variable]().union(*(each.about for each in seen if not holds(each.truth.yes, near.car)))
+
+
 def _shows(near: Near, claim: Iterable[Formula], common: Iterable[Requirement]) -> bool:
     """Whether a car found for another claim shows this one too."""
     try:
