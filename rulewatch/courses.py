@@ -10,7 +10,7 @@ from itertools import pairwise
 from rulewatch.compare.threads import Thread, Threads
 from rulewatch.library import Library
 from rulewatch.model.change import Comparison
-from rulewatch.model.edition import Edition, Point, Selector
+from rulewatch.model.edition import Edition, Point, Selector, Stage
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.timeline import ClauseName, Course, Station, Timeline
 from rulewatch.workspace import RULESETS, Workspace
@@ -52,6 +52,48 @@ def _stages(workspace: Workspace, edition: Edition) -> Iterator[tuple[Point, Edi
         if stage is not None:
             yield point, stage
     yield points[-1], edition
+
+
+def comparing(compare: Compare, *known: Comparison) -> Compare:
+    """Compare two editions, each pair once; what is known is not compared again."""
+    found = {(id(one.old), id(one.new)): one for one in known}
+
+    def compared(old: Edition, new: Edition) -> Comparison:
+        # A comparison keeps its editions alive, so that no other edition can come to have the identity of one.
+        if (id(old), id(new)) not in found:
+            found[id(old), id(new)] = compare(old, new)
+        return found[id(old), id(new)]
+
+    return compared
+
+
+def stages(workspace: Workspace, edition: Edition) -> tuple[Stage, ...]:
+    """The days of an edition's season on which cars may run, each with the text of that day.
+
+    These are the events; without any, the day on which the edition takes effect and those of its bulletins. Bulletins that
+    come after the last event have days of their own. An edition of a single day or event is one stage. Days with the same
+    bulletins have the same edition.
+    """
+    point = edition.point
+    events = sorted(edition.header.events, key=lambda event: event.on)
+    if point.selector in {Selector.DATE, Selector.EVENT} or not (events or edition.applied):
+        return (Stage(edition=edition, day=edition.day),) if edition.day is not None else ()
+    if point.selector is Selector.PUBLISHED:
+        return tuple(Stage(edition=edition, day=event.on, title=event.title) for event in events)
+    opening = edition.header.effective or edition.header.published or edition.day
+    last = events[-1].on if events else opening
+    effective = sorted({bulletin.effective for bulletin in edition.applied})
+    days = [day for day in effective if last is None or day > last]
+    wanted = [(event.on, event.title, replace(point, selector=Selector.EVENT, event=event.id)) for event in events]
+    bare = ([] if events or opening is None else [opening]) + days
+    wanted += [(day, "", replace(point, selector=Selector.DATE, day=day)) for day in bare]
+    texts = {edition.applied: edition}
+    found = []
+    for day, title, at in wanted:
+        text = workspace.edition(at)
+        if text is not None:
+            found.append(Stage(edition=texts.setdefault(text.applied, text), day=day, title=title))
+    return tuple(found)
 
 
 def locate(library: Library, name: ClauseName, compare: Compare) -> Located | Fault | None:

@@ -17,19 +17,20 @@ from pathlib import Path
 from typing import Generic, TypeVar
 
 from rulewatch import checks, courses
-from rulewatch.assess.calendar import over_the_season
-from rulewatch.assess.entries import entry_day, judged_before
-from rulewatch.assess.impact import impacts
+from rulewatch.assess.entries import entry_day
+from rulewatch.assess.season import Season
+from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
+from rulewatch.courses import Compare
 from rulewatch.library import Library
 from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
-from rulewatch.model.edition import Edition, Point
+from rulewatch.model.edition import Edition, Point, Stage
 from rulewatch.model.fault import Fault, in_order
-from rulewatch.model.impact import Assessment, Impact
+from rulewatch.model.impact import Assessment
 from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.model.vocabulary import Vocabulary
@@ -87,9 +88,9 @@ class History:
     comparisons: tuple[Comparison, ...]
 
 
-def _history(library: Library, workspace: Workspace, body: str, most: int | None = None, *, logic: bool = False) -> History:
-    """The editions of a body, the newest `most` of them, as each names its previous one."""
-    editions = courses.seasons(workspace, body, most=most)
+def _history(library: Library, workspace: Workspace, body: str, *, logic: bool) -> History:
+    """The editions of a body as each names its previous one."""
+    editions = courses.seasons(workspace, body)
     return History(
         editions=editions, comparisons=tuple(_compared(library, old, new, logic=logic) for old, new in pairwise(editions))
     )
@@ -118,12 +119,8 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
 
 def _timelines(library: Library, workspace: Workspace, history: History) -> Iterator[Timeline]:
     """Every rule of a body to which anything ever happened. What the history has compared is not compared again."""
-    known = {(id(one.old), id(one.new)): one for one in history.comparisons}
-
-    def compared(old: Edition, new: Edition) -> Comparison:
-        return known.get((id(old), id(new))) or _compared(library, old, new, logic=True)
-
-    threads = Threads(course=courses.course(workspace, history.editions, compared))
+    compare = courses.comparing(partial(_compared, library, logic=True), *history.comparisons)
+    threads = Threads(course=courses.course(workspace, history.editions, compare))
     return (one for one in map(threads.timeline, threads.all) if one.has_history)
 
 
@@ -139,13 +136,19 @@ def assess(edition: Edition, cars: tuple[Car, ...], workspace: Workspace) -> Ite
                 yield judge(edition, car, entry, day, workspace.vocabulary)
 
 
-def report(comparison: Comparison, cars: tuple[Car, ...], workspace: Workspace) -> ImpactReport:
-    """What the changes do to every entry; each side is judged on its own edition's day, with the car's values as they are now."""
-    found: list[Impact] = []
-    for after in assess(comparison.new, cars, workspace):
-        found += impacts(comparison, judged_before(comparison.old, after, workspace.vocabulary), after, workspace.vocabulary)
-        found += over_the_season(after, workspace.vocabulary)
-    return ImpactReport(comparison=comparison, impacts=tuple(found))
+def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspace, compare: Compare) -> Iterator[ImpactReport]:
+    """What the new book does to every entry, through its season; then, apart, what its drafts would.
+
+    Each side is judged on its own days, with the car's values as they are now.
+    """
+    stages, topics = courses.stages(workspace, new), Topics(vocabulary=workspace.vocabulary)
+    season = Season(before=old, stages=stages, compare=compare, topics=topics)
+    yield from season.reports(cars)
+    if new.drafts and new.day is not None:
+        drafted, _ = with_drafts(new)  # what is wrong with a draft is for `verify` to say
+        day = max(new.day, *(draft.effective for draft in new.drafts))
+        stage = Stage(edition=drafted, day=day)
+        yield from replace(season, before=new, stages=(stage,)).reports(cars, draft=True)
 
 
 def impact(
@@ -160,11 +163,12 @@ def impact(
         cars = workspace.cars if car is None else (one,) if one is not None else ()
         if old is not None and new is not None:
             before, after = library.edition(old), library.edition(new)
-            comparisons = [_compared(library, before, after)] if before is not None and after is not None else []
+            books = [(before, after)] if before is not None and after is not None else []
         else:
             bodies = dict.fromkeys(entry.body for each in cars for entry in each.entries if entry.body in workspace.bodies)
-            comparisons = [one for body in bodies for one in _history(library, workspace, body, most=2).comparisons]
-        reports = tuple(report(comparison, cars, workspace) for comparison in comparisons)
+            books = [pair for body in bodies for pair in pairwise(courses.seasons(workspace, body, most=2))]
+        compare = courses.comparing(partial(_compared, library))
+        reports = tuple(one for before, after in books for one in report(before, after, cars, workspace, compare))
         return Result(value=reports, faults=library.faults)
 
 
@@ -184,6 +188,7 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
         found = (_history(library, workspace, body, logic=timelines) for body in workspace.bodies)
         histories = [history for history in found if history.editions]
         everything = _everything(library, workspace, histories)
+        compare = courses.comparing(partial(_compared, library), *everything.comparisons)
         editions = tuple(_every_edition(library, workspace))
         drafted = [with_drafts(edition) for edition in editions if edition.drafts]
         unfit = [fault for _, faults in drafted for fault in faults]
@@ -199,7 +204,11 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
             comparisons=tuple(comparison for history in histories for comparison in history.comparisons),
             cars=workspace.cars,
             assessments=everything.assessments,
-            impacts=tuple(report(comparison, workspace.cars, workspace) for comparison in everything.comparisons),
+            impacts=tuple(
+                one
+                for comparison in everything.comparisons
+                for one in report(comparison.old, comparison.new, workspace.cars, workspace, compare)
+            ),
             lineages={
                 key: rule for history in histories for key, rule in lineages(history.editions, history.comparisons).items()
             },

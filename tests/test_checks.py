@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from click.testing import CliRunner
 from support import BODY, clause
@@ -108,14 +110,17 @@ def bulletin(number: str, clauses: str, *, status: str = "draft") -> str:
 
 
 def test_draft_is_open_and_never_merged(run):
-    """A draft is told as open; nothing is judged by it."""
+    """A draft is told as open; nothing is judged by it but what it would do, which is marked as that."""
     narrow = RIM.replace("10 in", "8 in")
     status, output = run(RIM, bulletins=(bulletin("1", narrow),))
     assert "draft bulletin 1 of saltmarsh/2027 is a draft for 2027-04-01, and counts for nothing yet" in output
     assert "0 faults, 0 warnings" in output
     assert status == 0
     _, output = run(RIM, "impact", "--json", before=RIM, bulletins=(bulletin("1", narrow),))
-    assert '"impacts": []' in output
+    assert [(one["draft"], one["outcome"], one["on"]) for one in json.loads(output)["impacts"]] == [(True, "breach", None)]
+    status, output = run(RIM, "impact", "--fail-on", "breach", before=RIM, bulletins=(bulletin("1", narrow),))
+    assert status == 0
+    assert "  If draft bulletin 1 came, from 1 April 2027\n\n  BREACH (also read)  5.1" in output
 
 
 def test_draft_is_checked_as_if_it_were_applied(run):

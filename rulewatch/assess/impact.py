@@ -9,25 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.idle import no_effect, text_of
-from rulewatch.assess.outcome import decisive, reason, room, whole
+from rulewatch.assess.outcome import decisive, reason, room
 from rulewatch.assess.remainder import no_cause, remainder
 from rulewatch.assess.subjects import WEIGHT, Context, Subject, side_of, side_weighing, subject, subjects
 from rulewatch.assess.suggestion import job, reading_job
 from rulewatch.assess.topics import Topics, concerns
 from rulewatch.assess.unread import reworded, waiting
 from rulewatch.model.change import Change, Comparison
-from rulewatch.model.edition import Edition
 from rulewatch.model.impact import PRECEDENCE, Assessment, Impact, Outcome, Verdict
-from rulewatch.model.vocabulary import Vocabulary
 
 
-def impacts(comparison: Comparison, before: Assessment, after: Assessment, vocabulary: Vocabulary) -> tuple[Impact, ...]:
+def impacts(comparison: Comparison, before: Assessment, after: Assessment, topics: Topics) -> tuple[Impact, ...]:
     """What became of one entry between a comparison's two points, `before` and `after` being its assessments there.
+
+    `topics` are those of the vocabulary that both were judged with.
 
     One impact for each change, `none` where nothing follows; one for the weight, which cites every clause that counts; and
     one for whatever no change accounts for, without a change.
@@ -36,8 +35,8 @@ def impacts(comparison: Comparison, before: Assessment, after: Assessment, vocab
         comparison=comparison,
         before=before,
         after=after,
-        facts=Facts(car=after.car, vocabulary=vocabulary),
-        topics=Topics.of(vocabulary),
+        facts=Facts(car=after.car, vocabulary=topics.vocabulary),
+        topics=topics,
     )
     judged = [_judged(change, context) for change in comparison.changed]
     accounted = {name for one in judged for name in one.accounts_for}
@@ -122,7 +121,6 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
     after = side_of(context.after, names, new)
     if decision.outcome is Outcome.READ and decision.subject is None:
         after = replace(after, verdict=Verdict.every((after.verdict, Verdict.UNKNOWN)), alone=Verdict.UNKNOWN)
-    on, since = _in_force(change, context.after.edition)
     return Impact(
         car=context.after.car.id,
         entry=context.after.entry,
@@ -131,49 +129,11 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
         outcome=decision.outcome,
         before=side_of(context.before, names, old),
         after=after,
-        why=f"{since}: {decision.why}" if since and decision.outcome is not Outcome.NONE else decision.why,
+        why=decision.why,
         also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
         subject=decision.subject.name if decision.subject is not None else "",
-        on=on,
         job=decision.job,
         change=change,
-    )
-
-
-def _in_force(change: Change, edition: Edition) -> tuple[date | None, str]:
-    """The day from which a change holds, where a bulletin brings it after the season's first event; and that in words."""
-    effective = {bulletin.number: bulletin.effective for bulletin in edition.applied}
-    numbers = [edition.amended_by[clause.id] for clause in (change.new or change.old) if clause.id in edition.amended_by]
-    number = max(numbers, key=lambda name: effective.get(name, date.min), default="")
-    first = min((event.on for event in edition.header.events), default=edition.header.effective)
-    day = effective.get(number)
-    if day is None or first is None or day <= first:
-        return None, ""
-    return day, f"from {day} (bulletin {number})"
-
-
-def impact_of_subject(
-    name: str, before: Assessment, after: Assessment, vocabulary: Vocabulary, *, on: date, heading: str
-) -> Impact | None:
-    """What became of one quantity or component between two days under the same book; None where its verdict did not change."""
-    one = subject(name, before, after)
-    found = one.outcomes()
-    if not found or whole(one.before) is whole(one.after):
-        return None
-    clauses = tuple(dict.fromkeys(clause for finding in one.after for clause in finding.clauses if finding.applies))
-    return Impact(
-        car=after.car.id,
-        entry=after.entry,
-        old=clauses,
-        new=clauses,
-        outcome=found[0],
-        before=side_of(before, (name,), clauses),
-        after=side_of(after, (name,), clauses),
-        why=f"{heading}: {reason(found[0], one.before, one.after)}",
-        also=found[1:],
-        subject=name,
-        on=on,
-        job=job(found[0], name, decisive(one.after), ", ".join(clauses), vocabulary),
     )
 
 

@@ -39,10 +39,29 @@ def no_cause(clauses: Sequence[str], context: Context) -> str:
     """What to say of a cause that is no change of a clause."""
     if not context.before.entered:
         return "not entered before"
+    was, now = context.before.entry.class_name, context.after.entry.class_name
+    if was != now:
+        return f"in {now}, no longer in {was}"
+    if ended := _by_date(clauses, context):
+        return ended
     read = [clause.id for one in context.comparison.changes if one.reinterpreted for clause in one.new if clause.id in clauses]
     if read:
         return f"no clause changed, but {', '.join(read)} is read otherwise"
     return "no change of a clause accounts for this"
+
+
+def _by_date(clauses: Sequence[str], context: Context) -> str:
+    """The paper or reading of these clauses that begins or ends between the two days, in words; empty where none does."""
+    before, after = context.before.day, context.after.day
+    for waiver in context.after.entry.waivers:
+        if waiver.clause in clauses and before <= waiver.until < after:
+            return f"waiver {waiver.paper} ended on {waiver.until}"
+    for reading in (one for clause in clauses for one in context.after.edition.readings.get(clause, ())):
+        if reading.since is not None and before < reading.since <= after:
+            return f"{reading.clause} holds from {reading.since}"
+        if reading.until is not None and before <= reading.until < after:
+            return f"{reading.clause} held until {reading.until}"
+    return ""
 
 
 def _impact(group: Sequence[Subject], context: Context) -> Impact:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from rulewatch.assess.facts import Facts
 from rulewatch.model.vocabulary import Vocabulary
@@ -12,25 +13,27 @@ from rulewatch.model.vocabulary import Vocabulary
 
 @dataclass(frozen=True, kw_only=True)
 class Topics:
-    """The vocabulary's words, ready to be looked for in texts."""
+    """The vocabulary's words, to be looked for in texts; not slotted, as they are made ready once, when first needed."""
 
-    words: Mapping[str, tuple[str, ...]]
-    pattern: re.Pattern[str]
+    vocabulary: Vocabulary
 
-    @classmethod
-    def of(cls, vocabulary: Vocabulary) -> Topics:
-        """Collect the labels and synonyms of every quantity and component."""
+    @cached_property
+    def words(self) -> Mapping[str, tuple[str, ...]]:
+        """The labels and synonyms of every quantity and component, each with the components that it means."""
         words: dict[str, list[str]] = {}
-        for component in vocabulary.components.values():
+        for component in self.vocabulary.components.values():
             for word in (component.label, *component.synonyms):
                 words.setdefault(word.casefold(), []).append(component.name)
-        for quantity in vocabulary.quantities.values():
+        for quantity in self.vocabulary.quantities.values():
             for word in (quantity.label, *quantity.synonyms):
                 words.setdefault(word.casefold(), []).append(quantity.component)
-        # Longest first, so that "rear wing" is found before "wing".
-        choices = "|".join(re.escape(word) for word in sorted(words, key=lambda word: (-len(word), word)))
-        pattern = re.compile(rf"\b(?:{choices})(?:s|es)?\b" if choices else r"(?!)", re.IGNORECASE)
-        return cls(words={word: tuple(dict.fromkeys(names)) for word, names in words.items()}, pattern=pattern)
+        return {word: tuple(dict.fromkeys(names)) for word, names in words.items()}
+
+    @cached_property
+    def pattern(self) -> re.Pattern[str]:
+        """Finds any of the words; the longest first, so that "rear wing" is found before "wing"."""
+        choices = "|".join(re.escape(word) for word in sorted(self.words, key=lambda word: (-len(word), word)))
+        return re.compile(rf"\b(?:{choices})(?:s|es)?\b" if choices else r"(?!)", re.IGNORECASE)
 
     def components(self, text: str) -> tuple[str, ...]:
         """The components that a text speaks of, in order, each once."""

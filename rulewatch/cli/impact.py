@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 
@@ -15,6 +15,7 @@ from rulewatch.model.edition import Point
 from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish.data import impact_data
+from rulewatch.publish.season_words import report_title
 
 OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
 
@@ -51,13 +52,14 @@ def command(
     reports: tuple[ImpactReport, ...] = needed(pipeline.impact(root, old=old, new=new, car=car))
     impacts = [impact for report in reports for impact in report.impacts]
     if as_json:
-        print_json(impact_data(impacts))
+        print_json(impact_data(reports))
     else:
-        for report in reports:
-            _print_report(report, everything=everything)
+        for entry, found in _by_entry(reports).items():
+            _print_entry(entry, found, everything=everything)
         if not impacts:
             say(_nothing(reports))
-    if any(impact.outcome.replace(" ", "-") in fail_on for impact in impacts):
+    final = (impact for report in reports if not report.draft for impact in report.impacts)
+    if any(impact.outcome.replace(" ", "-") in fail_on for impact in final):
         raise SystemExit(1)
 
 
@@ -70,16 +72,33 @@ def _nothing(reports: Sequence[ImpactReport]) -> str:
     return f"No clause changed, and no car's standing did: {points}."
 
 
-def _print_report(report: ImpactReport, *, everything: bool) -> None:
-    points = f"{report.comparison.old.point} → {report.comparison.new.point}"
-    for (car, body, name), found in groupby(report.impacts, key=lambda one: (one.car, one.entry.body, one.entry.class_name)):
-        impacts = sorted(found, key=lambda one: PRECEDENCE.index(one.outcome))
-        say(f"{car} in {name} of {body}: {points}", bold=True)
-        say(f"    {_counts(impacts)}")
-        click.echo()
-        for impact in impacts:
-            if everything or impact.outcome is not Outcome.NONE:
-                _print_impact(impact)
+def _by_entry(reports: Iterable[ImpactReport]) -> dict[tuple[str, str, str], list[tuple[ImpactReport, list[Impact]]]]:
+    """The reports that speak of an entry, by car, body and class, each with what it says of it; its body's first one always."""
+    found: dict[tuple[str, str, str], list[tuple[ImpactReport, list[Impact]]]] = {}
+    first: dict[str, ImpactReport] = {}
+    for report in reports:
+        first.setdefault(report.comparison.new.body.id, report)
+        for key, impacts in groupby(report.impacts, key=lambda one: (one.car, one.entry.body, one.entry.class_name)):
+            told = found.setdefault(key, [] if report is first[key[1]] else [(first[key[1]], [])])
+            told.append((report, sorted(impacts, key=lambda one: PRECEDENCE.index(one.outcome))))
+    return found
+
+
+def _print_entry(entry: tuple[str, str, str], found: Sequence[tuple[ImpactReport, list[Impact]]], *, everything: bool) -> None:
+    """What the season does to one entry: the new book first, then day by day, then what drafts would do."""
+    car, body, name = entry
+    first = found[0][0].comparison
+    points = f"{first.old.point} → {first.new.point}"
+    say(f"{car} in {name} of {body}: {points}", bold=True)
+    say(f"    {_counts([impact for report, impacts in found if not report.draft for impact in impacts])}")
+    click.echo()
+    for report, impacts in found:
+        shown = [impact for impact in impacts if everything or impact.outcome is not Outcome.NONE]
+        if shown and (report.stage is not None or report.draft):
+            say(f"  {report_title(report)}", bold=True)
+            click.echo()
+        for impact in shown:
+            _print_impact(impact)
 
 
 def _counts(impacts: Sequence[Impact]) -> str:

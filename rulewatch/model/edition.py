@@ -193,6 +193,15 @@ class Edition:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A day on which a car may run, with the book as it stands that day; `title` is the event's, empty for a day without one."""
+
+    edition: Edition
+    day: date
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SettledPair:
     """A pairing that a person has settled in `pairs.yaml`; an empty side means that the other has no counterpart."""
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from rulewatch.model.car import Car, Crew
 from rulewatch.model.change import Comparison, Lineage
-from rulewatch.model.edition import Body, Edition
+from rulewatch.model.edition import Body, Edition, Stage
 from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Assessment, Impact
 from rulewatch.model.timeline import Timeline
@@ -25,10 +25,21 @@ class SiteSettings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImpactReport:
-    """What the changes of one comparison do to every entry of its body, in any order."""
+    """What the changes of one comparison do to every entry of its body, in any order.
+
+    A season has one for its book against the season before, and one for each day on which the text is another than on the
+    car's day before: then `stage` is that day with its text. A `draft` tells what would be, if the drafts came.
+    """
 
     comparison: Comparison
     impacts: tuple[Impact, ...]
+    stage: Stage | None = None
+    draft: bool = False
+
+    @property
+    def on(self) -> date | None:
+        """The day from which it holds; None for the season's beginning."""
+        return self.stage.day if self.stage is not None else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +49,7 @@ class SiteInput:
     `day` is the day the site is for; nothing else tells it the time. `base` is the site's own address, printed on paper so
     that a sheet says where it came from; empty where it has none. `editions` holds each body's editions from old to new, the
     newest two at least where there are two; `comparisons` those of consecutive editions, old to new, and `impacts` those of the
-    newest.
+    newest season, by date.
     `lineages` names the rule that each clause is, by body, season and number.
     `timelines` has one for each rule to which anything ever happened.
     `assessments` has one for each entry, at its body's newest edition. `open_points` is what `verify` finds open.

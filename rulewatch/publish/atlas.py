@@ -129,6 +129,10 @@ class Atlas:
         own = Book(edition=edition, published=False)
         return self.by_season.get((own.body, own.season), own)
 
+    def season_book(self, edition: Edition) -> Book:
+        """The book of an edition's season, for an edition that is a day of it."""
+        return self.by_season.get((edition.body.id, edition.header.season)) or self.book(edition)
+
     @cached_property
     def newest(self) -> Mapping[str, Book]:
         """The last edition of each body."""
@@ -169,10 +173,11 @@ class Atlas:
         """The impacts, of any outcome but none, by comparison, side and clause."""
         found: dict[tuple[str, str, str], list[Impact]] = {}
         for report in self.site.impacts:
-            name = links.comparison_name(report.comparison)
-            for impact in report.impacts:
+            shown = self.shown(report)
+            name = links.comparison_name(shown) if shown is not None else ""
+            for impact in report.impacts if not report.draft else ():
                 if impact.outcome is not Outcome.NONE:
-                    for side, ids in (("old", impact.old), ("new", impact.new)):
+                    for side, ids in (("old", self.old_ids(report, impact)), ("new", impact.new)):
                         for clause in ids:
                             found.setdefault((name, side, clause), []).append(impact)
         return {key: tuple(impacts) for key, impacts in found.items()}
@@ -198,41 +203,49 @@ class Atlas:
         """The assessments of one car, in the order of the input."""
         return tuple(each for each in self.site.assessments if each.car.id == car)
 
-    def impacts_of(self, assessment: Assessment) -> Iterator[tuple[ImpactReport, tuple[Impact, ...]]]:
-        """For each report on the entry's body, newest first, what is said of this entry, in order of outcome."""
-        for report in reversed(self.site.impacts):
-            if report.comparison.new.body.id == assessment.entry.body:
-                yield (
-                    report,
-                    tuple(
-                        in_order(
-                            impact
-                            for impact in report.impacts
-                            if (impact.car, impact.entry) == (assessment.car.id, assessment.entry)
-                        )
-                    ),
-                )
+    def shown(self, report: ImpactReport) -> Comparison | None:
+        """The comparison with a page here that leads to a report's season, None where there is none."""
+        new = report.comparison.new
+        return self.comparison_into.get((new.body.id, new.header.season))
 
-    def impact_anchor(self, comparison: Comparison, impact: Impact) -> str:
+    def old_ids(self, report: ImpactReport, impact: Impact) -> tuple[str, ...]:
+        """The clauses of an impact's old side in the season before; none where its old side is a day of the same season."""
+        old, new = report.comparison.old, report.comparison.new
+        return impact.old if old.header.season != new.header.season else ()
+
+    def impacts_of(self, assessment: Assessment) -> Iterator[tuple[ImpactReport, tuple[Impact, ...]]]:
+        """For each report on the entry's body what is said of this entry, in order of outcome: the newest season first, by date.
+
+        A day of a season and its drafts are left out where they say nothing of it.
+        """
+        entry = (assessment.car.id, assessment.entry)
+        for comparison in reversed(self.site.comparisons):
+            for report in self.site.impacts if comparison.new.body.id == assessment.entry.body else ():
+                if self.shown(report) is not comparison:
+                    continue
+                impacts = tuple(in_order(impact for impact in report.impacts if (impact.car, impact.entry) == entry))
+                telling = any(impact.outcome is not Outcome.NONE for impact in impacts)
+                if telling or not (report.draft or report.stage):
+                    yield report, impacts
+
+    def impact_anchor(self, impact: Impact) -> str:
         """The anchor of an impact on its car's page, empty where it is about an entry that is not shown.
 
-        It is made of the entry and the first clause; the season is in it for all but the newest report.
+        It is made of the entry and the first clause.
         """
-        return self._impact_anchors.get((links.comparison_name(comparison), id(impact)), "")
+        return self._impact_anchors.get(id(impact), "")
 
     @cached_property
-    def _impact_anchors(self) -> Mapping[tuple[str, int], str]:
-        found: dict[tuple[str, int], str] = {}
+    def _impact_anchors(self) -> Mapping[int, str]:
+        found: dict[int, str] = {}
         for car in self.site.cars:
             taken = links.Anchors()
             for assessment in self.assessments_of(car.id):
                 entry = links.entry_anchor(assessment.entry)
-                for age, (report, impacts) in enumerate(self.impacts_of(assessment)):
-                    name = links.comparison_name(report.comparison)
-                    above = f"{entry}--{links.slug(self.book(report.comparison.new).season)}" if age else entry
+                for _, impacts in self.impacts_of(assessment):
                     for impact in impacts:
                         clause = links.clause_anchor(next(iter((*impact.new, *impact.old)), ""))
-                        found[name, id(impact)] = taken.take(f"{above}--{clause}")
+                        found[id(impact)] = taken.take(f"{entry}--{clause}")
         return found
 
     @cached_property

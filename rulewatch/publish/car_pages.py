@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rulewatch.model.car import Car, Entry
-from rulewatch.model.change import Comparison
 from rulewatch.model.impact import Assessment, Finding, Impact, Outcome, Sort, Verdict, WeightLine, WeightSheet
 from rulewatch.model.quantity import Amount
 from rulewatch.model.site import ImpactReport
@@ -27,6 +26,7 @@ from rulewatch.publish.page_parts import (
 )
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
+from rulewatch.publish.season_words import report_title
 from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
 
 
@@ -83,31 +83,33 @@ class _Entry:
         )
 
     def report(self, report: ImpactReport, impacts: Sequence[Impact]) -> ReportView:
-        comparison = report.comparison
-        old, new = self.atlas.book(comparison.old), self.atlas.book(comparison.new)
+        shown = self.atlas.shown(report)
         telling = [impact for impact in impacts if impact.outcome is not Outcome.NONE]
         return ReportView(
-            title=f"{old.season} to {new.season}",
-            href=links.relative(self.path, links.comparison_page(comparison)),
-            impacts=tuple(self.impact(comparison, impact) for impact in telling),
-            idle=tuple(self.impact(comparison, impact) for impact in impacts if impact.outcome is Outcome.NONE),
+            title=report_title(report),
+            draft=report.draft,
+            href=links.relative(self.path, links.comparison_page(shown)) if shown is not None and not report.on else "",
+            impacts=tuple(self.impact(report, impact) for impact in telling),
+            idle=tuple(self.impact(report, impact) for impact in impacts if impact.outcome is Outcome.NONE),
         )
 
-    def impact(self, comparison: Comparison, impact: Impact) -> ImpactView:
-        old, new = self.atlas.book(comparison.old), self.atlas.book(comparison.new)
-        place = self.atlas.change_anchor(comparison, impact.old, impact.new)
+    def impact(self, report: ImpactReport, impact: Impact) -> ImpactView:
+        old, new = (self.atlas.season_book(each) for each in (report.comparison.old, report.comparison.new))
+        shown = self.atlas.shown(report) if not report.draft else None
+        place = self.atlas.change_anchor(shown, self.atlas.old_ids(report, impact), impact.new) if shown is not None else ""
         return ImpactView(
-            anchor=self.atlas.impact_anchor(comparison, impact),
+            anchor=self.atlas.impact_anchor(impact),
             term=OUTCOMES[impact.outcome],
             what=impact_subject(self.atlas, new, impact),
             why=capital(self.atlas.in_words(impact.why)),
+            on=day_words(impact.on) if impact.on is not None and impact.on != report.on else "",
             old=tuple(old.link(self.path, clause) for clause in impact.old),
             new=tuple(new.link(self.path, clause) for clause in impact.new),
             before=side_words(impact.before),
             after=after_words(impact),
             also=listed([OUTCOMES[each].word.lower() for each in impact.also]),
             job=self.atlas.in_words(impact.job),
-            href=links.relative(self.path, links.comparison_page(comparison), place) if place else "",
+            href=links.relative(self.path, links.comparison_page(shown), place) if shown is not None and place else "",
         )
 
     def groups(self) -> Iterator[FindingGroup]:

@@ -56,9 +56,9 @@ def data_path(what: str, comparison: Comparison) -> str:
     return f"data/{what}-{links.comparison_name(comparison)}.json"
 
 
-def impact_line(atlas: Atlas, page: str, comparison: Comparison, impact: Impact) -> ImpactLine:
+def impact_line(atlas: Atlas, page: str, impact: Impact) -> ImpactLine:
     """What a change does to one entry, with the link from a page to the car."""
-    entry, anchor = impact.entry, atlas.impact_anchor(comparison, impact)
+    entry, anchor = impact.entry, atlas.impact_anchor(impact)
     return ImpactLine(
         car=atlas.car_names.get(impact.car, impact.car),
         entry=atlas.class_title(entry.body, entry.class_name),
@@ -130,10 +130,7 @@ class _Builder:
             values=tuple(_value(value) for value in change.values),
             reinterpreted=tuple(map(self.atlas.in_words, change.reinterpreted)),
             touched_by=tuple(tuple(self.steps(touch)) for touch in change.touched_by),
-            impacts=tuple(
-                impact_line(self.atlas, self.path, self.comparison, each)
-                for each in self.atlas.impacts_on(self.comparison, change)
-            ),
+            impacts=tuple(impact_line(self.atlas, self.path, each) for each in self.atlas.impacts_on(self.comparison, change)),
         )
 
     def steps(self, touch: Touch) -> Iterator[TouchStep]:

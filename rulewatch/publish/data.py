@@ -16,6 +16,7 @@ from rulewatch.model.impact import Impact, Side
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar
 from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
+from rulewatch.model.site import ImpactReport
 
 # What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
 SCHEMAS = ("compare.schema.json", "impact.schema.json")
@@ -58,9 +59,9 @@ def contradictions_data(found: Iterable[Contradiction]) -> dict[str, Any]:
     }
 
 
-def impact_data(impacts: Iterable[Impact]) -> dict[str, Any]:
+def impact_data(reports: Iterable[ImpactReport]) -> dict[str, Any]:
     """Impacts as data, in the order given."""
-    return {"impacts": [_impact(impact) for impact in impacts]}
+    return {"impacts": [_impact(impact, report) for report in reports for impact in report.impacts]}
 
 
 def verify_data(faults: Iterable[Fault], warnings: Iterable[Fault], waiting: Iterable[Fault]) -> dict[str, Any]:
@@ -167,11 +168,14 @@ def _value(value: ValueChange) -> dict[str, str | None]:
     return {"old": _amount(value.old), "new": _amount(value.new), "delta": _amount(value.delta)}
 
 
-def _impact(impact: Impact) -> dict[str, Any]:
+def _impact(impact: Impact, report: ImpactReport) -> dict[str, Any]:
     return {
         "car": impact.car,
         "body": impact.entry.body,
         "class": impact.entry.class_name,
+        "from": str(report.comparison.old.point),
+        "to": str(report.comparison.new.point),
+        "draft": report.draft,
         "old": list(impact.old),
         "new": list(impact.new),
         "subject": impact.subject,

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Bulletin, BulletinStatus, Edition
-from rulewatch.model.impact import Assessment, Finding, Impact, Outcome, Verdict
+from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Outcome, Verdict
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
@@ -144,9 +144,13 @@ def _car(atlas: Atlas, car: str) -> CarBrief:
 
 
 def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
-    """What is illegal, and what else the newest report says of an entry."""
-    newest = next(((report, found) for report, found in atlas.impacts_of(assessment)), None)
-    telling = [(newest[0], impact) for impact in newest[1] if impact.outcome is not Outcome.NONE] if newest else []
+    """What is illegal, and what else the newest season does to an entry; what only drafts would do is not here."""
+    season = assessment.edition.header.season
+    reports = [
+        each for each in atlas.impacts_of(assessment) if each[0].comparison.new.header.season == season and not each[0].draft
+    ]
+    telling = [(report, impact) for report, found in reports for impact in found if impact.outcome is not Outcome.NONE]
+    telling.sort(key=lambda each: PRECEDENCE.index(each[1].outcome))
     counts = Counter(impact.outcome for _, impact in telling)
     breaches = [each for each in telling if each[1].outcome in BREACHES]
     others = [each for each in telling if each[1].outcome not in BREACHES]
@@ -186,13 +190,13 @@ def _illegal(atlas: Atlas, assessment: Assessment, finding: Finding) -> BriefIte
 
 
 def _item(atlas: Atlas, report: ImpactReport, impact: Impact) -> BriefItem:
-    book = atlas.book(report.comparison.new)
+    book = atlas.season_book(report.comparison.new)
     clauses = tuple(book.link(links.FRONT, clause) for clause in impact.new)
     return BriefItem(
         term=OUTCOMES[impact.outcome],
         what=impact_subject(atlas, book, impact),
         why=capital(atlas.in_words(impact.why)),
-        href=links.relative(links.FRONT, links.car_page(impact.car), atlas.impact_anchor(report.comparison, impact)),
+        href=links.relative(links.FRONT, links.car_page(impact.car), atlas.impact_anchor(impact)),
         clauses=clauses or tuple(ClauseLink(number=clause) for clause in impact.old),
     )
 

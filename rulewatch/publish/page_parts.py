@@ -372,6 +372,7 @@ class ImpactView:
     term: Term
     what: str
     why: str
+    on: str
     old: tuple[ClauseLink, ...]
     new: tuple[ClauseLink, ...]
     before: str
@@ -434,6 +435,7 @@ class ReportView:
     """What the changes of one comparison do to an entry; `idle` are those without effect."""
 
     title: str
+    draft: bool
     href: str
     impacts: tuple[ImpactView, ...]
     idle: tuple[ImpactView, ...]

@@ -206,7 +206,7 @@ class _Chapters:
         comparison = self.comparison
         if comparison is None or change is None:
             return ()
-        return tuple(impact_line(self.atlas, path, comparison, each) for each in self.atlas.impacts_on(comparison, change))
+        return tuple(impact_line(self.atlas, path, each) for each in self.atlas.impacts_on(comparison, change))
 
     def reading(self, clause: Clause, reading: Reading) -> ReadingView:
         confirmed, state = self.confirmation(clause, reading)

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 
 from markupsafe import Markup, escape
 
+from rulewatch.model.change import Comparison
 from rulewatch.model.fault import CODES, Fault
-from rulewatch.model.site import SiteInput
+from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
 from rulewatch.publish.car_pages import car_page
@@ -54,10 +55,18 @@ def data_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
     """Comparisons and impacts as JSON, with the schemas that describe them."""
     for comparison in site.comparisons:
         yield data_path("compare", comparison), json_bytes(comparison_data(comparison))
-    for report in site.impacts:
-        yield data_path("impact", report.comparison), json_bytes(impact_data(report.impacts))
+    for shown, reports in _impacts_by_season(Atlas(site=site)):
+        yield data_path("impact", shown), json_bytes(impact_data(reports))
     for name in SCHEMAS:
         yield f"data/{name}", schema_bytes(name)
+
+
+def _impacts_by_season(atlas: Atlas) -> Iterator[tuple[Comparison, list[ImpactReport]]]:
+    """The comparisons that reports belong to, with all of their season's."""
+    for comparison in atlas.site.comparisons:
+        reports = [report for report in atlas.site.impacts if atlas.shown(report) is comparison]
+        if reports:
+            yield comparison, reports
 
 
 def open_page(atlas: Atlas) -> OpenPage:
@@ -103,7 +112,7 @@ def how_to_read_page(atlas: Atlas) -> HowToReadPage:
     """The words of the site explained, with all cautions."""
     path = links.HOW_TO_READ
     names = [data_path("compare", each) for each in atlas.site.comparisons]
-    names += [data_path("impact", each.comparison) for each in atlas.site.impacts]
+    names += [data_path("impact", shown) for shown, _ in _impacts_by_season(atlas)]
     names += [f"data/{name}" for name in SCHEMAS]
     return HowToReadPage(
         frame=atlas.frame(path, "How to read this", crumbs=((atlas.site.title, links.FRONT),), cautions=CAUTIONS),

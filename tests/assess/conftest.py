@@ -11,6 +11,7 @@ from support import BODY, confirm
 
 from rulewatch.assess.entries import judged_before
 from rulewatch.assess.impact import impacts
+from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.model.car import Car
@@ -107,6 +108,6 @@ def change(memory_workspace) -> Callable[..., tuple[Impact, ...]]:
         before, after = confirm(before, but=unconfirmed_before), confirm(after, but=unconfirmed)
         now = judge(after, car, car.entries[0], DAY, workspace.vocabulary)
         then = judged_before(before, now, workspace.vocabulary)
-        return impacts(compare_editions(before, after), then, now, workspace.vocabulary)
+        return impacts(compare_editions(before, after), then, now, Topics(vocabulary=workspace.vocabulary))
 
     return made

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 from jsonschema import Draft202012Validator, ValidationError
-from publish_example import COMPARISON, IMPACTS
+from publish_example import COMPARISON, IMPACTS, SITE
 
 from rulewatch.model.change import ClassEffect, Effect, Kind, Witness
 from rulewatch.model.fault import CODES, Fault, Source
@@ -35,7 +35,7 @@ def test_comparison_meets_its_schema(unchanged):
 
 def test_impacts_meet_their_schema():
     """In the order given."""
-    data = impact_data(IMPACTS)
+    data = impact_data(SITE.impacts)
     validator("impact.schema.json").validate(json.loads(json_bytes(data)))
     assert [each["outcome"] for each in data["impacts"]] == [each.outcome.value for each in IMPACTS]
 

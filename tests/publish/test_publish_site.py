@@ -269,8 +269,11 @@ def test_weight_sheet_without_a_minimum_is_unknown():
 
 def test_impacts_of_earlier_seasons_have_anchors_of_their_own():
     """A car's page holds the reports of several comparisons, the newest first, and no id twice."""
-    earlier = replace(SITE.comparisons[0], new=replace(SITE.comparisons[0].new, point=Point(body="saltmarsh", season="2026b")))
-    reports = (replace(SITE.impacts[0], comparison=earlier), SITE.impacts[0])
+    new = SITE.comparisons[0].new
+    middle = replace(new, point=Point(body="saltmarsh", season="2026b"), header=replace(new.header, season="2026b"))
+    earlier = replace(SITE.comparisons[0], new=middle)
+    again = tuple(replace(each) for each in SITE.impacts[0].impacts)
+    reports = (replace(SITE.impacts[0], comparison=earlier, impacts=again), SITE.impacts[0])
     page = parsed(site_files(replace(SITE, comparisons=(earlier, SITE.comparisons[0]), impacts=reports))["cars/curlew.html"])
     assert page.text.index("What changed, 2026 to 2027") < page.text.index("What changed, 2026 to 2026b")
     assert len(page.ids) == len(set(page.ids))

@@ -1,0 +1,111 @@
+"""What a season does to an entry, day by day: the new book, bulletins that come into force, papers that end, a change of class.
+
+A season is a row of stages: the days on which a car may run, each with the book as it stands that day. The first stage that an
+entry covers is held against the season before; each later one against the stage before it, where anything may be other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+
+from rulewatch.assess.entries import judged_before
+from rulewatch.assess.impact import impacts
+from rulewatch.assess.topics import Topics
+from rulewatch.assess.verdicts import judge
+from rulewatch.model.car import Car, Entry
+from rulewatch.model.change import Comparison
+from rulewatch.model.edition import Edition, Stage
+from rulewatch.model.impact import Assessment, Impact
+from rulewatch.model.site import ImpactReport
+
+Compare = Callable[[Edition, Edition], Comparison]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """What became of one entry on the way to a stage: two books compared, the entry as judged there, and what is other."""
+
+    stage: Stage
+    comparison: Comparison
+    judged: Assessment
+    impacts: tuple[Impact, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    """The season before, the stages of this one, and how two books are compared."""
+
+    before: Edition
+    stages: tuple[Stage, ...]
+    compare: Compare
+    topics: Topics
+
+    def reports(self, cars: Iterable[Car], *, draft: bool = False) -> Iterator[ImpactReport]:
+        """What the season does to every entry of its body: one report for its first day, and one for each on which more came.
+
+        The first one is there where nothing follows, too.
+        """
+        if not self.stages:
+            return
+        opening = self.compare(self.before, self.stages[0].edition)
+        found: dict[tuple[int, date], list[Step]] = {}
+        entered = ((car, entry) for car in cars for entry in car.entries if entry.body == self.before.body.id)
+        for car, entry in entered:
+            for step in self.steps(car, entry):
+                found.setdefault((id(step.comparison), step.stage.day), []).append(step)
+        impacts = tuple(impact for step in found.pop((id(opening), self.stages[0].day), ()) for impact in step.impacts)
+        yield ImpactReport(comparison=opening, impacts=impacts, draft=draft)
+        for steps in sorted(found.values(), key=lambda steps: steps[0].stage.day):
+            impacts = tuple(impact for step in steps for impact in step.impacts)
+            yield ImpactReport(comparison=steps[0].comparison, impacts=impacts, stage=steps[0].stage, draft=draft)
+
+    def steps(self, car: Car, entry: Entry) -> Iterator[Step]:
+        """Every step of an entry through the season; none where it covers no stage, or the season has no such class."""
+        last: Step | None = None
+        for number, stage in enumerate(self.stages):
+            if not entry.covers(stage.day) or entry.class_name not in stage.edition.classes:
+                continue
+            if last is None:
+                last = self._entering(car, entry, number)
+                yield last
+            elif stage.edition is not last.stage.edition or _depends_on_day(stage.edition, entry, last.stage.day, stage.day):
+                judged = judge(stage.edition, car, entry, stage.day, self.topics.vocabulary)
+                comparison = self.compare(last.stage.edition, stage.edition)
+                last = self._step(stage, comparison, last.judged, judged)
+                yield last
+
+    def _entering(self, car: Car, entry: Entry, number: int) -> Step:
+        """The first stage of an entry: against the class that the car ran in until then, else against the season before."""
+        stage = self.stages[number]
+        judged = judge(stage.edition, car, entry, stage.day, self.topics.vocabulary)
+        for earlier in reversed(self.stages[:number]):
+            class_before = next((one for one in car.entries if _preceded(one, entry, earlier.day, stage.day)), None)
+            if class_before is not None:
+                before = judge(earlier.edition, car, class_before, earlier.day, self.topics.vocabulary)
+                return self._step(stage, self.compare(earlier.edition, stage.edition), before, judged)
+        before = judged_before(self.before, judged, self.topics.vocabulary)
+        return self._step(stage, self.compare(self.before, stage.edition), before, judged)
+
+    def _step(self, stage: Stage, comparison: Comparison, before: Assessment, judged: Assessment) -> Step:
+        found = impacts(comparison, before, judged, self.topics)
+        if stage is not self.stages[0]:
+            found = tuple(replace(impact, on=stage.day) for impact in found)
+        return Step(stage=stage, comparison=comparison, judged=judged, impacts=found)
+
+
+def _preceded(one: Entry, entry: Entry, earlier: date, day: date) -> bool:
+    """Whether the car ran by another entry of the same body until this one began."""
+    return one is not entry and one.body == entry.body and one.covers(earlier) and not one.covers(day)
+
+
+def _depends_on_day(edition: Edition, entry: Entry, before: date, after: date) -> bool:
+    """Whether a waiver or a reading begins or ends between two days."""
+    ends = {waiver.until for waiver in entry.waivers}
+    begins: set[date] = set()
+    for readings in edition.readings.values():
+        for reading in readings:
+            ends.update(filter(None, (reading.until,)))
+            begins.update(filter(None, (reading.since,)))
+    return any(before <= day < after for day in ends) or any(before < day <= after for day in begins)
