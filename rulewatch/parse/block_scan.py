@@ -96,7 +96,7 @@ class _Scan:
         self.lines = lines
         self.count = _count(lines)
         # Where each line's text begins, behind the markers of the items that are open on it; of an empty line its end.
-        self.column = [len(line) - len(line.lstrip(" ")) if line.strip(" \t") else len(line) for line in lines]
+        self.column = [0 if not line or line[0] > " " else _indent(line) for line in lines]
         self.inner, self.outer, self.level = 0, -1, 0
         self.signs: list[Sign] = []
 
@@ -210,14 +210,12 @@ class _Scan:
     def item(self, line: int, behind: int) -> int:
         """An item whose marker ends at a column; the line behind it."""
         lines, column = self.lines, self.column
-        text, around = lines[line], (self.inner, self.outer, column[line])
-        start = behind + len(text[behind:]) - len(text[behind:].lstrip(" "))
-        empty = not text[start:].strip(" \t")
-        if empty:
-            start = len(text)
-        elif text[start] == "\t":
+        around = self.inner, self.outer, column[line]
+        rest = lines[line][behind:]
+        width = _indent(rest)
+        start, empty = behind + width, width == len(rest)
+        if not empty and rest[width] == "\t":
             raise Left
-        width = start - behind
         self.signs.append(Sign(Kind.ITEM, line))
         self.outer, self.inner, column[line] = self.inner, behind + (1 if empty or width > LAZY else width), start
         self.level += 2
@@ -287,6 +285,11 @@ def _signs(state: StateBlock) -> Iterator[Sign]:
 def _count(lines: Sequence[str]) -> int:
     """How many lines there are: white space behind the last line feed is none."""
     return len(lines) - (not lines[-1].strip(" \t")) if lines else 0
+
+
+def _indent(text: str) -> int:
+    """The column at which a text begins behind spaces; of an empty one its end."""
+    return len(text) - len(text.lstrip(" ")) if text.strip(" \t") else len(text)
 
 
 def _shown(text: str) -> str:

@@ -97,7 +97,7 @@ class _Walk:
             first = min(first, *opened)
         line = self.lines[first]
         column = self.indent(first)
-        start, ordered = self.skip_markers(line, opened.count(first))
+        start, ordered = self.skip_markers(line, opened.count(first)) if opened else (_behind_quotes(line, 0), ())
         if sign.kind is Kind.HEADING:
             return self.heading(sign, Block(first, end, column, start, Setting.HEADING, sign.level, ordered=ordered))
         if sign.kind is Kind.FENCE:
@@ -122,7 +122,7 @@ class _Walk:
             if match["count"]:
                 ordered.append(match.start("count"))
             start = match.end()
-        return start + len(line[start:]) - len(line[start:].lstrip(" \t>")), tuple(ordered)
+        return _behind_quotes(line, start), tuple(ordered)
 
     def heading(self, sign: Sign, block: Block) -> Block:
         """A heading with its title: without the signs that make it one."""
@@ -135,3 +135,9 @@ class _Walk:
         else:
             title = " ".join(part.strip() for part in (line[start:], *self.lines[block.first + 1 : block.end - 1]))
         return block._replace(start=start, title=title)
+
+
+def _behind_quotes(line: str, start: int) -> int:
+    """Where the text behind blanks and signs of quotation begins."""
+    rest = line[start:]
+    return len(line) - len(rest.lstrip(" \t>"))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from itertools import accumulate
 
 from rulewatch.model.fault import Fault, Source
 
@@ -17,12 +18,8 @@ SAFE_LINK = re.compile(r"(?i:https?://|mailto:|#)|\Z")
 HTML = re.compile(
     r"<(?:/?[A-Za-z][A-Za-z0-9-]*(?:\s[^<>]*|/)?>|[A-Za-z][A-Za-z0-9-]*\s+[A-Za-z-]+\s*=|!--|!\[CDATA\[|![A-Za-z]|\?)"
 )
-LINK = re.compile(
-    r"\]\(\s*<?(?P<inline>[^\s<>()]*)"
-    r"|^[ \t>]*\[(?!\^)[^\]\n]+\]:\s*<?(?P<definition>[^\s<>]+)"
-    r"|<(?P<auto>[A-Za-z][A-Za-z0-9+.-]{1,31}:[^\s<>]*)>",
-    re.MULTILINE,
-)
+LINK_WITHIN = re.compile(r"\]\(\s*<?(?P<inline>[^\s<>()]*)|<(?P<auto>[A-Za-z][A-Za-z0-9+.-]{1,31}:[^\s<>]*)>")
+LINK = re.compile(LINK_WITHIN.pattern + r"|^[ \t>]*\[(?!\^)[^\]\n]+\]:\s*<?(?P<definition>[^\s<>]+)", re.MULTILINE)
 HIDDEN = re.compile(
     "[\0-\b\v\x0e-\x1f\x7f\xad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"
 )
@@ -31,12 +28,11 @@ WHAT = {"raw-html": "HTML", "unsafe-link": "a link", "hidden-character": "a char
 
 def find_hazards(source: Source, *, skipped: int, fences: Sequence[range], counted: bool) -> Iterator[Fault]:
     """Warnings for hazards in a source, from a line on, outside the fences; one for each kind where `counted`."""
-    inside = {line for fence in fences for line in fence}
-    lines = ["" if number in inside else line for number, line in enumerate(source.lines[skipped:])]
+    lines = list(source.lines[skipped:])
+    for fence in fences:
+        lines[fence.start : fence.stop] = [""] * len(fence)
     text = "\n".join(lines)
-    starts = [0]
-    for line in lines:
-        starts.append(starts[-1] + len(line) + 1)
+    starts = [0, *accumulate(len(line) + 1 for line in lines)]
     for code, found in (("raw-html", _html(text)), ("unsafe-link", _links(text)), ("hidden-character", _hidden(text))):
         yield from _report(source, skipped, code, found, starts, most=1 if counted else MOST)
 
@@ -78,7 +74,7 @@ def _html(text: str) -> Iterator[tuple[int, str]]:
 
 
 def _links(text: str) -> Iterator[tuple[int, str]]:
-    for match in LINK.finditer(text):
+    for match in (LINK if "]:" in text else LINK_WITHIN).finditer(text):  # definitions cannot be passed over so quickly
         target = match[match.lastgroup] if match.lastgroup else ""
         if not SAFE_LINK.match(target):
             yield match.start(match.lastgroup or 0), _short(target)

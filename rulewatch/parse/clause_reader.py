@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 
 from rulewatch.model.fault import Fault, Place, Source
 from rulewatch.parse.clause_blocks import Block, read_blocks
@@ -88,7 +89,7 @@ class Reader:
         """Take every block in turn; then say what is to be said of the text as a whole."""
         blocks = list(read_blocks(self.lines))
         fences = []
-        for block, ahead in zip(blocks, [*blocks[1:], None], strict=False):
+        for block, ahead in zip_longest(blocks, blocks[1:]):
             end = max(block.first, ahead.first) if ahead else len(self.lines)
             if block.info is not None and self.is_reading(block):
                 fences.append(range(block.first, block.end))
@@ -147,10 +148,12 @@ class Reader:
         else:
             position, carry = found
             self.add([carry + self.lines[block.first][position:]], block.first + 1)
-        for number in range(block.first + 1, end):
-            if number < block.end and self.opens_within(block, number):
-                continue
-            self.add([self.lines[number]], number + 1)
+        begun = block.first + 1
+        for number in range(begun, min(block.end, end)):
+            if LABEL_LINE.match(self.lines[number]):
+                self.take_rest(begun, number)
+                begun = number + self.opens_within(block, number)
+        self.take_rest(begun, end)
 
     def open_first(self, block: Block, ahead: Block | None) -> tuple[int, str] | None:
         """Open the clauses of a block's first line; where its text begins then, and the emphasis to open there again."""
@@ -180,8 +183,6 @@ class Reader:
     def opens_within(self, block: Block, number: int) -> bool:
         """Whether a later line of a paragraph opens a clause: the very next label, where a sentence has just ended."""
         line = self.lines[number]
-        if not LABEL_LINE.match(line):
-            return False
         column = len(line) - len(line.lstrip())
         label = read_label(line, column, Setting.TEXT)
         if label is None or label.doubtful or bare_count(label) or not line[label.end :].strip():
@@ -204,21 +205,26 @@ class Reader:
 
     # --- Text and readings ------------------------------------------------------------------------------------------------
 
-    def add(self, lines: list[str], end: int) -> None:
+    def add(self, lines: Sequence[str], end: int) -> None:
         """Add lines to the current clause; `end` is the line behind them, from 0."""
         draft = self.current
         if draft is None:
             return
-        if draft.sealed and draft.pieces and draft.pieces[-1].strip():
-            draft.pieces.append("")
+        if draft.sealed:
+            for line in lines:
+                draft.pieces += ["", line] if draft.pieces and draft.pieces[-1].strip() else [line]
+            return
         draft.pieces += lines
-        if not draft.sealed and lines[-1].strip():
-            draft.last_line = self.skipped + end
+        empty = 0
+        for line in reversed(lines):
+            if line.strip():
+                draft.last_line = self.skipped + end - empty
+                break
+            empty += 1
 
     def take_rest(self, first: int, end: int) -> None:
         """Lines that go where the lines before them went."""
-        for number in range(first, end):
-            self.add([self.lines[number]], number + 1)
+        self.add(self.lines[first:end], end)
 
     def take_text(self, block: Block, end: int) -> None:
         """A block without a label: to the current clause, or back to the sentence that its list has interrupted."""
