@@ -1,0 +1,159 @@
+"""A season gone through day by day: bulletins, rules for one event, papers that end, a change of class, drafts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from support import BODY, clause, confirm
+
+from rulewatch import courses
+from rulewatch.assess.season import Season
+from rulewatch.assess.topics import Topics
+from rulewatch.compare.comparison import compare_editions
+from rulewatch.model.edition import Point
+
+EVENTS = """
+events:
+  - {id: spring, title: Spring meeting, on: 2027-04-10}
+  - {id: summer, title: Summer meeting, on: 2027-06-19}
+  - {id: autumn, title: Autumn meeting, on: 2027-10-02}
+"""
+SPRING, SUMMER, AUTUMN = date(2027, 4, 10), date(2027, 6, 19), date(2027, 10, 2)
+
+
+def rim(most: str) -> str:
+    """The one rule of the book."""
+    return clause("5.1", f"Rims are at most {most} wide.", f"limit: {{wheels.rear.rim_width: {{max: {most}}}}}")
+
+
+def bulletin(number: int, effective: str, text: str, more: str = "") -> str:
+    """A bulletin that replaces the rule."""
+    return f"---\nnumber: {number}\npublished: 2027-01-02\neffective: {effective}\n{more}---\n\n{text}"
+
+
+Told = list[tuple[date | None, str, str, str]]
+
+
+@pytest.fixture
+def season(memory_workspace) -> Callable[..., Told]:
+    """What a season says of a car with rims of 10 in: the day, the outcome, and the reason; `none` left out."""
+
+    def told(
+        new: str,
+        *bulletins: str,
+        old: str = rim("11 in"),
+        entries: str = "{body: saltmarsh, class: silhouette-b}",
+        header: str = EVENTS,
+    ) -> Told:
+        files = {
+            "rulesets/saltmarsh/body.yaml": BODY,
+            "rulesets/saltmarsh/2026/edition.yaml": "title: Rules 2026\neffective: 2026-01-01\n",
+            "rulesets/saltmarsh/2026/05-wheels.md": old,
+            "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\nprevious: 2026\n{header}",
+            "rulesets/saltmarsh/2027/05-wheels.md": new,
+            "cars/heron/car.yaml": f"name: Heron\nentries: [{entries}]\nspec: {{wheels.rear.rim_width: 10 in}}\n",
+        }
+        files |= {f"rulesets/saltmarsh/2027/bulletins/{number}.md": text for number, text in enumerate(bulletins, 1)}
+        workspace = memory_workspace(files)
+        before, after = (workspace.edition(Point(body="saltmarsh", season=name)) for name in ("2026", "2027"))
+        assert before is not None
+        assert after is not None
+        stages = courses.stages(workspace, after)
+        texts = {id(stage.edition): confirm(stage.edition) for stage in stages}
+        walk = Season(
+            before=confirm(before),
+            stages=tuple(replace(stage, edition=texts[id(stage.edition)]) for stage in stages),
+            compare=courses.comparing(compare_editions),
+            topics=Topics(vocabulary=workspace.vocabulary),
+        )
+        reports = tuple(walk.reports(workspace.cars))
+        assert workspace.faults == ()
+        found = [(impact.on, report, impact) for report in reports for impact in report.impacts]
+        assert all(on == report.on for on, report, _ in found)
+        return [(on, one.outcome.value, one.entry.class_name, one.why) for on, _, one in found if one.outcome != "none"]
+
+    return told
+
+
+def test_limit_that_is_tight_until_a_bulletin_is_a_breach_until_then(season):
+    """The book of the first event counts at the first event, whatever a later bulletin says."""
+    found = season(rim("9 in"), bulletin(1, "2027-06-01", rim("12 in")))
+    assert [each[:2] for each in found] == [(None, "breach"), (SUMMER, "cured")]
+
+
+def test_limit_that_tightens_by_bulletin_is_a_breach_from_the_next_event_on(season):
+    """Legal at the first event, with the smaller room that the season began with."""
+    found = season(rim("10.5 in"), bulletin(1, "2027-05-01", rim("9 in")))
+    assert [each[:2] for each in found] == [(None, "tighter"), (SUMMER, "breach")]
+
+
+def test_rule_for_one_event_is_judged_at_that_event_alone(season):
+    """It counts there, and no longer at the next."""
+    found = season(rim("11 in"), bulletin(1, "2027-06-01", rim("9 in"), "events: [summer]\n"))
+    assert [each[:2] for each in found] == [(SUMMER, "breach"), (AUTUMN, "cured")]
+
+
+def test_entry_that_is_over_is_told_nothing_of_a_later_bulletin(season):
+    """What comes after its last event is no matter of the car's."""
+    short = "{body: saltmarsh, class: silhouette-b, until: 2027-06-30}"
+    assert season(rim("11 in"), bulletin(1, "2027-07-01", rim("9 in")), entries=short) == []
+
+
+def test_entry_that_begins_late_is_held_against_the_season_before(season):
+    """With the book of its own first event."""
+    late = "{body: saltmarsh, class: silhouette-b, from: 2027-06-01}"
+    found = season(rim("11 in"), bulletin(1, "2027-05-01", rim("9 in")), entries=late)
+    assert [each[:2] for each in found] == [(SUMMER, "breach")]
+
+
+def test_bulletin_after_the_last_event_has_its_own_day(season):
+    """It is the book that the next season begins with."""
+    assert [each[:2] for each in season(rim("11 in"), bulletin(1, "2027-11-01", rim("9 in")))] == [
+        (date(2027, 11, 1), "breach")
+    ]
+
+
+def test_season_without_events_goes_by_the_days_of_its_bulletins(season):
+    """Its first day is the one on which it takes effect."""
+    found = season(rim("10.5 in"), bulletin(1, "2027-05-01", rim("9 in")), header="")
+    assert [each[:2] for each in found] == [(None, "tighter"), (date(2027, 5, 1), "breach")]
+
+
+def test_class_that_changes_in_the_season_is_held_against_the_one_before(season):
+    """What the new class asks and the old did not is told from its first event on, with that reason."""
+    rules = rim("11 in").replace("limit:", "classes: [silhouette-b]\nlimit:") + clause(
+        "5.2", "Rims are at most 9 in wide.", "classes: [touring-c]\nlimit: {wheels.rear.rim_width: {max: 9 in}}"
+    )
+    entries = "{body: saltmarsh, class: silhouette-b, until: 2027-05-31}, {body: saltmarsh, class: touring-c, from: 2027-06-01}"
+    assert season(rules, old=rules, entries=entries) == [
+        (
+            SUMMER,
+            "breach",
+            "touring-c",
+            "in touring-c, no longer in silhouette-b: Rear rim width: 10 in, must be at most 9 in",
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    ("scope", "why"),
+    [("from: 2027-06-01", "5.1 holds from 2027-06-01"), ("from: 2027-10-02", "5.1 holds from 2027-10-02")],
+)
+def test_reading_that_begins_in_the_season_is_told_with_its_day(season, scope, why):
+    """At the first event on or after it, though no word of the book changed that day."""
+    rules = rim("9 in").replace("limit:", f"{scope}\nlimit:")
+    (found,) = season(rules, old=rules.replace("2027", "2028"))
+    assert found[:2] == (SUMMER if "06" in scope else AUTUMN, "breach")
+    assert found[3].startswith(f"{why}: ")
+
+
+def test_waiver_that_ends_is_a_breach_at_the_next_event(season):
+    """The day of the event counts, and the paper is named."""
+    waiver = "{clause: '5.1', limit: {wheels.rear.rim_width: {max: 10 in}}, until: 2027-06-19, paper: p. 11}"
+    entry = f"{{body: saltmarsh, class: silhouette-b, waivers: [{waiver}]}}"
+    (found,) = season(rim("9 in"), old=rim("9 in"), entries=entry)
+    assert found[:2] == (AUTUMN, "breach")
+    assert found[3].startswith("waiver p. 11 ended on 2027-06-19: ")
