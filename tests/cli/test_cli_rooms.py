@@ -26,9 +26,25 @@ def test_room_of_two_seasons(call):
     """Each end with the clauses that set it; the ballast bolts of the newer book, the splitter of the older."""
     done = call("--both", "saltmarsh/2026:silhouette-b", "saltmarsh/2027:silhouette-a")
     assert done.exit_code == 0
-    assert "Splitter projection: at most 50 mm\n    50 mm by saltmarsh/2026:silhouette-b 7.2\n" in done.output
-    assert "Ballast bolt diameter: at least 12 mm\n    12 mm by saltmarsh/2027:silhouette-a 3.6\n" in done.output
-    assert "not read, which may leave less: " in done.output
+    assert done.output.startswith("A  saltmarsh/2026:silhouette-b\nB  saltmarsh/2027:silhouette-a\n\n")
+    lines = [" ".join(line.split()) for line in done.output.splitlines()]
+    assert "Splitter projection at most 50 mm (A 7.2)" in lines
+    assert "Ballast bolt diameter at least 12 mm (B 3.6)" in lines
+    assert "without a confirmed reading, which may leave less: B " in " ".join(lines)
+
+
+@pytest.mark.parametrize("columns", [60, 100])
+def test_room_fits_the_terminal(call, monkeypatch, columns):
+    """In columns where there is space for them, else below the name of the quantity; never wider than the terminal."""
+    monkeypatch.setenv("COLUMNS", str(columns))
+    lines = call("--both", "saltmarsh/2026:silhouette-b", "saltmarsh/2027:silhouette-a").output.splitlines()
+    assert max(map(len, lines)) <= columns
+
+
+def test_a_clause_unread_for_every_class_is_named_once(call):
+    """The book's own contradictions are one book's: its clauses need no class in front."""
+    last = call("--contradictions", "saltmarsh/2027").output.strip().rpartition(": ")[2].split(", ")
+    assert len(last) == len(set(last)) > 0
 
 
 @pytest.mark.parametrize(
