@@ -16,7 +16,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from rulewatch import checks, courses
+from rulewatch import checks, courses, joblists
 from rulewatch.assess.entries import entry_day
 from rulewatch.assess.season import Season
 from rulewatch.assess.topics import Topics
@@ -25,15 +25,17 @@ from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
+from rulewatch.joblists import Joblists
 from rulewatch.library import Library
 from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point, Stage
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment
-from rulewatch.model.site import ImpactReport, SiteInput
+from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.worklist import Kept, State
 from rulewatch.parse.consolidation import with_drafts
 from rulewatch.workspace import Workspace
 
@@ -155,6 +157,14 @@ def impact(
     root: Path, *, old: Point | None = None, new: Point | None = None, car: str | None = None
 ) -> Result[tuple[ImpactReport, ...]]:
     """What changed for every entry, or for one car's: between two points, or of each body's newest edition and the one before."""
+    result = worklist(root, old=old, new=new, car=car)
+    return Result(value=result.value.reports if result.value is not None else None, faults=result.faults)
+
+
+def worklist(
+    root: Path, *, old: Point | None = None, new: Point | None = None, car: str | None = None, keep: bool = False
+) -> Result[Worklist]:
+    """What changed, as in `impact`, with the jobs of each car; with `keep`, what the changes suggest is added to them on disk."""
     with Library(root) as library:
         workspace = library.workspace()
         if workspace is None:
@@ -165,11 +175,22 @@ def impact(
             before, after = library.edition(old), library.edition(new)
             books = [(before, after)] if before is not None and after is not None else []
         else:
-            bodies = dict.fromkeys(entry.body for each in cars for entry in each.entries if entry.body in workspace.bodies)
-            books = [pair for body in bodies for pair in pairwise(courses.seasons(workspace, body, most=2))]
+            entered = dict.fromkeys(entry.body for each in cars for entry in each.entries if entry.body in workspace.bodies)
+            books = [pair for body in entered for pair in pairwise(courses.seasons(workspace, body, most=2))]
         compare = courses.comparing(partial(_compared, library))
         reports = tuple(one for before, after in books for one in report(before, after, cars, workspace, compare))
-        return Result(value=reports, faults=library.faults)
+        bodies = (*joblists.bodies_of_causes(cars), *(before.body.id for before, _ in books if keep))
+        trails = joblists.trails(workspace, bodies, compare)
+        lists = Joblists(workspace=workspace, cars=cars, reports=reports, trails=trails)
+        fit = all(fault.warning for fault in library.faults)
+        kept = tuple(lists.keep(root)) if keep and fit else ()
+        value = Worklist(
+            reports=lists.told,
+            tasks=lists.tasks,
+            kept=tuple(one for one in kept if isinstance(one, Kept)),
+            crew=workspace.crew,
+        )
+        return Result(value=value, faults=(*library.faults, *(one for one in kept if isinstance(one, Fault))))
 
 
 # --- Everything: verify and publish -----------------------------------------------------------------------------------
@@ -189,6 +210,11 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
         histories = [history for history in found if history.editions]
         everything = _everything(library, workspace, histories)
         compare = courses.comparing(partial(_compared, library), *everything.comparisons)
+        cars = workspace.cars
+        reports = tuple(one for each in everything.comparisons for one in report(each.old, each.new, cars, workspace, compare))
+        trails = joblists.trails(workspace, joblists.bodies_of_causes(cars), compare)
+        lists = Joblists(workspace=workspace, cars=cars, reports=reports, trails=trails)
+        everything = replace(everything, tasks=tuple(task for task in lists.tasks if task.state is not State.SUGGESTED))
         editions = tuple(_every_edition(library, workspace))
         drafted = [with_drafts(edition) for edition in editions if edition.drafts]
         unfit = [fault for _, faults in drafted for fault in faults]
@@ -202,13 +228,9 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
             bodies=tuple(history.editions[-1].body for history in histories),
             editions=tuple(edition for history in histories for edition in history.editions),
             comparisons=tuple(comparison for history in histories for comparison in history.comparisons),
-            cars=workspace.cars,
+            cars=cars,
             assessments=everything.assessments,
-            impacts=tuple(
-                one
-                for comparison in everything.comparisons
-                for one in report(comparison.old, comparison.new, workspace.cars, workspace, compare)
-            ),
+            impacts=lists.told,
             lineages={
                 key: rule for history in histories for key, rule in lineages(history.editions, history.comparisons).items()
             },
@@ -217,6 +239,7 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
             else (),
             open_points=workspace.with_lines(checks.run(checks.OPEN, everything)),
             crew=workspace.crew,
+            tasks=lists.tasks,
         )
         return Result(value=value, faults=in_order((*library.faults, *workspace.unused(), *workspace.with_lines(wrong))))
 

@@ -153,7 +153,7 @@ def new_jobs(found: Iterable[Matter], jobs: Sequence[Job], trails: Trails, path:
 def _names(cause: Cause) -> Iterator[str]:
     """Short names for a job, the shortest first, that people can type."""
     parts = cause.quantity.split(".")
-    about = "-".join(parts[1:] or parts) if cause.quantity else f"read-{cause.clause}"
+    about = "-".join(parts[1:] if len(parts) > 2 else parts) if cause.quantity else f"read-{cause.clause}"  # noqa: PLR2004
     name = re.sub(r"[^a-z0-9.]+", "-", about.lower()).strip("-.")[:LONGEST_ID].rstrip("-.") or "job"
     yield name
     yield f"{name}-{cause.season}"

@@ -13,6 +13,7 @@ from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Assessment, Impact
 from rulewatch.model.timeline import Timeline
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.worklist import Kept, Task
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +44,16 @@ class ImpactReport:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Worklist:
+    """What the changes do, each impact with the job that answers it; the jobs of each car; and what was added to their files."""
+
+    reports: tuple[ImpactReport, ...]
+    tasks: tuple[Task, ...]
+    kept: tuple[Kept, ...] = ()
+    crew: Crew = field(default_factory=Crew)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SiteInput:
     """Everything that the site shows, and nothing that it would have to look up.
 
@@ -53,6 +64,7 @@ class SiteInput:
     `lineages` names the rule that each clause is, by body, season and number.
     `timelines` has one for each rule to which anything ever happened.
     `assessments` has one for each entry, at its body's newest edition. `open_points` is what `verify` finds open.
+    `tasks` are the jobs of each car, those of its own list and then what the changes suggest beside them.
     """
 
     title: str
@@ -69,3 +81,4 @@ class SiteInput:
     timelines: tuple[Timeline, ...] = ()
     open_points: tuple[Fault, ...] = ()
     crew: Crew = field(default_factory=Crew)
+    tasks: tuple[Task, ...] = ()
