@@ -52,7 +52,8 @@ class Sign(NamedTuple):
     content: str = ""
 
 
-LIST, LIST_END, ITEM_END = Sign(Kind.LIST), Sign(Kind.LIST_END), Sign(Kind.ITEM_END)
+LIST, LIST_END, ITEM_END = Sign(Kind.LIST), Sign(Kind.LIST_END), Sign(Kind.ITEM_END)  # these know nothing else
+ITEM, PARAGRAPH, HEADING, FENCE = Kind.ITEM, Kind.PARAGRAPH, Kind.HEADING, Kind.FENCE
 
 # What a line can begin with other than text, in the order in which CommonMark asks for it.
 OPENING = re.compile(
@@ -121,7 +122,7 @@ class _Scan:
             return line + 1
         if opening["heading"]:
             markup = opening["heading"]
-            self.signs.append(Sign(Kind.HEADING, line, line + 1, markup, len(markup)))
+            self.signs.append(Sign(HEADING, line, line + 1, markup, len(markup)))
             return line + 1
         return self.list(line, opening)
 
@@ -141,13 +142,13 @@ class _Scan:
             if text[at] == ">":
                 raise Left
             if at >= inner and UNDERLINE.match(text, at):
-                self.signs.append(Sign(Kind.HEADING, first, line + 1, text[at], 1 if text[at] == "=" else 2))
+                self.signs.append(Sign(HEADING, first, line + 1, text[at], 1 if text[at] == "=" else 2))
                 return line + 1
             if self.interrupts(text, at):
                 break
         else:
             line = self.count
-        self.signs.append(Sign(Kind.PARAGRAPH, first, line))
+        self.signs.append(Sign(PARAGRAPH, first, line))
         return line
 
     def interrupts(self, text: str, at: int) -> bool:
@@ -181,7 +182,7 @@ class _Scan:
         content = "\n".join(text[min(indent, len(text) - len(text.lstrip(" "))) :] for text in lines[first + 1 : line])
         content += "\n" if first + 1 < line < len(lines) else ""
         info = lines[first][indent + len(markup) :]
-        self.signs.append(Sign(Kind.FENCE, first, end or line, markup, 0, _shown(info), _shown(content)))
+        self.signs.append(Sign(FENCE, first, end or line, markup, 0, _shown(info), _shown(content)))
         return end or line
 
     def list(self, line: int, opening: re.Match[str]) -> int:
@@ -216,7 +217,7 @@ class _Scan:
         start, empty = behind + width, width == len(rest)
         if not empty and rest[width] == "\t":
             raise Left
-        self.signs.append(Sign(Kind.ITEM, line))
+        self.signs.append(Sign(ITEM, line))
         self.outer, self.inner, column[line] = self.inner, behind + (1 if empty or width > LAZY else width), start
         self.level += 2
         try:
@@ -271,15 +272,15 @@ def _signs(state: StateBlock) -> Iterator[Sign]:
         elif token.type in {"bullet_list_close", "ordered_list_close"}:
             yield LIST_END
         elif token.type == "list_item_open":
-            yield Sign(Kind.ITEM, first)
+            yield Sign(ITEM, first)
         elif token.type == "list_item_close":
             yield ITEM_END
         elif token.type == "paragraph_open":
-            yield Sign(Kind.PARAGRAPH, first, end)
+            yield Sign(PARAGRAPH, first, end)
         elif token.type == "heading_open":
-            yield Sign(Kind.HEADING, first, end, token.markup, int(token.tag[1:]))
+            yield Sign(HEADING, first, end, token.markup, int(token.tag[1:]))
         elif token.type == "fence":
-            yield Sign(Kind.FENCE, first, end, token.markup, 0, token.info, token.content)
+            yield Sign(FENCE, first, end, token.markup, 0, token.info, token.content)
 
 
 def _count(lines: Sequence[str]) -> int:

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from rulewatch.parse.block_scan import Kind, Sign, scan
-from rulewatch.parse.labels import Setting
+from rulewatch.parse.block_scan import FENCE, HEADING, ITEM, ITEM_END, LIST, LIST_END, Sign, scan
+from rulewatch.parse.labels import IN_CELL, IN_HEADING, IN_ITEM, IN_TEXT, Setting
 
 MARKER = re.compile(r"[\s>]*(?:[-*+]|(?P<count>\d{1,9})[.)])(?=\s|$)")
 TITLE = re.compile(r"[\s>]*(?:[-*+]\s+|\d{1,9}[.)]\s+)*(?P<hashes>#{1,6})(?:[ \t]+(?P<title>.*?))?(?:[ \t]+#+)?[ \t]*$")
@@ -31,7 +31,7 @@ class Block(NamedTuple):
     end: int
     column: int
     start: int
-    setting: Setting = Setting.TEXT
+    setting: Setting = IN_TEXT
     level: int = 0
     title: str = ""
     ordered: tuple[int, ...] = ()
@@ -64,16 +64,15 @@ class _Walk:
     def blocks(self, signs: Iterable[Sign]) -> Iterator[Block]:
         """The blocks that the signs stand for, in order."""
         for sign in signs:
-            kind = sign.kind
-            if kind is Kind.LIST:
+            if sign.kind is ITEM:
+                self.open_item(sign.first)
+            elif sign is LIST:
                 if self.pending:
                     self.rows[-1] = _Row(self.indent(self.pending[0]))
                 self.rows.append(None)
-            elif kind is Kind.LIST_END:
+            elif sign is LIST_END:
                 self.rows.pop()
-            elif kind is Kind.ITEM:
-                self.open_item(sign.first)
-            elif kind is not Kind.ITEM_END:
+            elif sign is not ITEM_END:
                 yield self.block(sign, sign.first, sign.end)
             elif self.pending:
                 yield self.block(sign, self.pending[0], self.pending[0] + 1)
@@ -98,18 +97,18 @@ class _Walk:
         line = self.lines[first]
         column = self.indent(first)
         start, ordered = self.skip_markers(line, opened.count(first)) if opened else (_behind_quotes(line, 0), ())
-        if sign.kind is Kind.HEADING:
-            return self.heading(sign, Block(first, end, column, start, Setting.HEADING, sign.level, ordered=ordered))
-        if sign.kind is Kind.FENCE:
+        if sign.kind is HEADING:
+            return self.heading(sign, Block(first, end, column, start, IN_HEADING, sign.level, ordered=ordered))
+        if sign.kind is FENCE:
             fence = max(line.find(sign.markup), 0)
             return Block(
                 first, end, column, fence, ordered=ordered, unlabelled=True, info=sign.info.strip(), content=sign.content
             )
         row = next(filter(None, self.rows), None)
         if row is None:
-            return Block(first, end, column, start, Setting.ITEM if opened else Setting.TEXT, ordered=ordered)
+            return Block(first, end, column, start, IN_ITEM if opened else IN_TEXT, ordered=ordered)
         row.blocks += 1
-        return Block(first, end, column, start, Setting.CELL, ordered=ordered, unlabelled=row.blocks > 1)
+        return Block(first, end, column, start, IN_CELL, ordered=ordered, unlabelled=row.blocks > 1)
 
     @staticmethod
     def skip_markers(line: str, markers: int) -> tuple[int, tuple[int, ...]]:

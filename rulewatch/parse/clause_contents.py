@@ -12,7 +12,7 @@ from itertools import groupby
 from rulewatch.model.clause import fold
 from rulewatch.parse.clause_numbering import Node
 from rulewatch.parse.clause_reader import Draft
-from rulewatch.parse.labels import Form
+from rulewatch.parse.labels import AS_RELATIVE
 
 FEWEST = 3  # entries that make a table of contents
 LONGEST_ENTRY = 300
@@ -60,7 +60,7 @@ def _announced(drafts: Sequence[Draft]) -> dict[Draft, bool]:
 def _title(draft: Draft) -> str:
     """What an entry says, without its page; empty where the clause says more than an entry does."""
     node = draft.node
-    if node.label.form is Form.RELATIVE and node.parent is not node.annex:
+    if node.label.form is AS_RELATIVE and node.parent is not node.annex:
         return ""
     text = draft.text
     if len(text) > LONGEST_ENTRY:

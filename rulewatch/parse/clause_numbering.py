@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass, field
 
 from rulewatch.model.clause import natural_order
-from rulewatch.parse.labels import LONGEST_DECIMAL, Form, Label, Setting, Step
+from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, AS_RELATIVE, IN_HEADING, LONGEST_DECIMAL, Label, Setting, Step
 
 NEAR = 3  # columns by which the items of one list may be out of line
 
@@ -36,7 +36,7 @@ class Node:
     def make_id(self) -> str:
         """The id from the label and the parent's id, which must be made before."""
         core = self.label.core
-        if self.label.form is not Form.RELATIVE:
+        if self.label.form is not AS_RELATIVE:
             own = self.annex is not None and self.label.parts[:1] == (_designator(self.annex),)
             return core if self.annex is None or own else f"{self.annex.id}/{core}"
         if self.parent is None or self.parent is self.annex:
@@ -65,11 +65,11 @@ class Outline:
     def place(self, label: Label, *, column: int, level: int, setting: Setting, strict: bool = False) -> Node | None:
         """The node for a label, opened; None where it does not fit, and so is no label. `strict`: only the very next fits."""
         node: Node | None
-        if label.form is Form.ANNEX:
+        if label.form is AS_ANNEX:
             node = self._annex(label, column, level)
-        elif label.form is Form.NAMED:
+        elif label.form is AS_NAMED:
             node = None if strict else self._named(label, column, level)
-        elif label.form is Form.NUMBER:
+        elif label.form is AS_NUMBER:
             node = self._number(label, column, level, strict=strict or label.doubtful)
         else:
             node = self._relative(label, column, level, setting, strict=strict)
@@ -82,12 +82,12 @@ class Outline:
 
     def close_to(self, level: int) -> Node | None:
         """Close what an unlabelled heading of a level ends; the clause that the text under it falls to."""
-        while self.open and self.open[-1].label.form is not Form.ANNEX and not 0 < self.open[-1].level < level:
+        while self.open and self.open[-1].label.form is not AS_ANNEX and not 0 < self.open[-1].level < level:
             self.open.pop()
         return self.open[-1] if self.open else None
 
     def _annex_now(self) -> Node | None:
-        return next((node for node in reversed(self.open) if node.label.form is Form.ANNEX), None)
+        return next((node for node in reversed(self.open) if node.label.form is AS_ANNEX), None)
 
     def _node(self, label: Label, column: int, level: int, step: Step | None = None) -> Node:
         parent = self.open[-1] if self.open else None
@@ -95,19 +95,19 @@ class Outline:
 
     def _annex(self, label: Label, column: int, level: int) -> Node:
         for depth, node in enumerate(self.open):
-            if node.label.form is Form.ANNEX and (node.label.style == label.style or 0 < node.level == level):
+            if node.label.form is AS_ANNEX and (node.label.style == label.style or 0 < node.level == level):
                 del self.open[depth:]
                 break
-        while self.open and self.open[-1].label.form is not Form.ANNEX:
+        while self.open and self.open[-1].label.form is not AS_ANNEX:
             self.open.pop()
         return self._node(label, column, level)
 
     def _named(self, label: Label, column: int, level: int) -> Node:
         for depth in range(len(self.open) - 1, -1, -1):
             node = self.open[depth]
-            if node.label.form is Form.ANNEX and not _may_end(node, level):
+            if node.label.form is AS_ANNEX and not _may_end(node, level):
                 break
-            if node.label.form is Form.NAMED and node.label.style == label.style:
+            if node.label.form is AS_NAMED and node.label.style == label.style:
                 del self.open[depth:]
                 return self._node(label, column, level)
         self._close_headings(level)
@@ -115,7 +115,7 @@ class Outline:
 
     def _close_headings(self, level: int) -> None:
         """Close what a heading of a level ends, or, at level 0, everything but headings."""
-        while self.open and self.open[-1].label.form is not Form.ANNEX:
+        while self.open and self.open[-1].label.form is not AS_ANNEX:
             top = self.open[-1]
             if top.level and (not level or top.level < level):
                 break
@@ -138,7 +138,11 @@ class Outline:
                 del self.open[depth + 1 :]
                 return self._node(label, column, level)
         self._close_headings(level)
-        while self.open and self.open[-1].label.form in {Form.NUMBER, Form.RELATIVE} and self._numbered(self.open[-1]):
+        while (
+            self.open
+            and (self.open[-1].label.form is AS_NUMBER or self.open[-1].label.form is AS_RELATIVE)
+            and self._numbered(self.open[-1])
+        ):
             self.open.pop()
         return self._node(label, column, level)
 
@@ -149,7 +153,7 @@ class Outline:
 
     def _goes_on_outside(self, annex: Node, label: Label) -> bool:
         outer = self.open[: self.open.index(annex)]
-        outer_annex = next((node for node in reversed(outer) if node.label.form is Form.ANNEX), None)
+        outer_annex = next((node for node in reversed(outer) if node.label.form is AS_ANNEX), None)
         return self._expected(label, self.last.get(outer_annex))
 
     @staticmethod
@@ -164,7 +168,7 @@ class Outline:
         for near in (True, False):
             for depth in range(len(self.open) - 1, -1, -1):
                 node = self.open[depth]
-                if node.label.form is Form.ANNEX:
+                if node.label.form is AS_ANNEX:
                     break
                 step = self._goes_on(label, node, column, near=near, strict=strict)
                 if step is not None and bool(node.level) == bool(level):
@@ -175,7 +179,7 @@ class Outline:
         if label.style == ")" and len(label.parts) > 1:
             # 1a) that goes on with no count is a whole number.
             whole = Label(
-                printed=label.printed, core=label.core, form=Form.NUMBER, end=label.end, parts=label.parts, carry=label.carry
+                printed=label.printed, core=label.core, form=AS_NUMBER, end=label.end, parts=label.parts, carry=label.carry
             )
             return self._number(whole, column, level, strict=False)
         step = next((step for step in label.steps if step.ordinal == 1), None)
@@ -189,7 +193,7 @@ class Outline:
     @staticmethod
     def _may_begin_late(label: Label, setting: Setting) -> bool:
         """Whether a count may begin with this one, its first ones being repealed or elsewhere: (3), 3. but not (c), c."""
-        return label.steps[0].script == "1" or (label.style == ")" and len(label.core) == 1) or setting is Setting.HEADING
+        return label.steps[0].script == "1" or (label.style == ")" and len(label.core) == 1) or setting is IN_HEADING
 
     @staticmethod
     def _goes_on(label: Label, node: Node, column: int, *, near: bool, strict: bool) -> Step | None:

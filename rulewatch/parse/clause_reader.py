@@ -11,7 +11,19 @@ from rulewatch.model.fault import Fault, Place, Source
 from rulewatch.parse.clause_blocks import Block, read_blocks
 from rulewatch.parse.clause_hazards import find_hazards
 from rulewatch.parse.clause_numbering import Node, Outline
-from rulewatch.parse.labels import Form, Label, Setting, bare_count, read_label
+from rulewatch.parse.labels import (
+    AS_ANNEX,
+    AS_NAMED,
+    AS_NUMBER,
+    AS_RELATIVE,
+    IN_CELL,
+    IN_HEADING,
+    IN_ITEM,
+    IN_TEXT,
+    Label,
+    bare_count,
+    read_label,
+)
 
 LONGEST_FRONT_MATTER = 100
 LONGEST_TITLE = 80  # of a title that a line of plain text can be
@@ -128,7 +140,7 @@ class Reader:
 
     def take_heading(self, block: Block, end: int) -> None:
         """A heading opens a clause; without a label it falls to the clause of the heading above it."""
-        label = read_label(block.title, 0, Setting.HEADING)
+        label = read_label(block.title, 0, IN_HEADING)
         if label and self.opened(label, block, block.first, block.start) and self.current:
             self.current.heading = label.carry + block.title[label.end :]
             self.add([self.current.heading], block.end)
@@ -161,12 +173,12 @@ class Reader:
         label = read_label(line, block.start, block.setting)
         if label and not label_stands(label, line, block, ahead, self.lines):
             label = None
-        if label and label.form in {Form.NAMED, Form.ANNEX} and block.ordered:
+        if label and (label.form is AS_NAMED or label.form is AS_ANNEX) and block.ordered:
             label = None
         found = None
-        if label is None or label.form is Form.RELATIVE:
+        if label is None or label.form is AS_RELATIVE:
             for column in block.ordered:
-                marker = read_label(line, column, Setting.ITEM)
+                marker = read_label(line, column, IN_ITEM)
                 if marker and self.opened(marker, block, block.first, column):
                     found = (block.start, "")
             if found and label and not _begins_count(label):
@@ -175,7 +187,7 @@ class Reader:
         while label and self.opened(label, block, block.first, start):
             found = (label.end, label.carry)
             start = label.end
-            label = read_label(line, start, Setting.ITEM)
+            label = read_label(line, start, IN_ITEM)
             if label and not _begins_count(label):
                 break
         return found
@@ -184,7 +196,7 @@ class Reader:
         """Whether a later line of a paragraph opens a clause: the very next label, where a sentence has just ended."""
         line = self.lines[number]
         column = len(line) - len(line.lstrip())
-        label = read_label(line, column, Setting.TEXT)
+        label = read_label(line, column, IN_TEXT)
         if label is None or label.doubtful or bare_count(label) or not line[label.end :].strip():
             return False
         before = self.lines[number - 1].rstrip().rstrip(CLOSING)
@@ -198,7 +210,7 @@ class Reader:
 
     def follows_title(self, label: Label, number: int, before: str) -> bool:
         """Whether the line before is just the title of the clause that a label is the first child of: `4.2 Wheels`."""
-        if self.current is None or label.form is not Form.NUMBER:
+        if self.current is None or label.form is not AS_NUMBER:
             return False
         on_title = self.current.place.line == self.skipped + number and len(before) < LONGEST_TITLE
         return on_title and label.parts[:-1] == self.current.node.label.parts and not REFERS.search(before)
@@ -215,12 +227,10 @@ class Reader:
                 draft.pieces += ["", line] if draft.pieces and draft.pieces[-1].strip() else [line]
             return
         draft.pieces += lines
-        empty = 0
-        for line in reversed(lines):
+        for empty, line in enumerate(reversed(lines)):
             if line.strip():
                 draft.last_line = self.skipped + end - empty
                 break
-            empty += 1
 
     def take_rest(self, first: int, end: int) -> None:
         """Lines that go where the lines before them went."""
@@ -240,7 +250,7 @@ class Reader:
         item goes on with the sentence above: (1) A car that / a) is closed, or / b) has a roof / is admitted.
         """
         draft = self.current
-        while draft and draft.node.label.form is Form.RELATIVE and column < draft.inside and draft.unfinished:
+        while draft and draft.node.label.form is AS_RELATIVE and column < draft.inside and draft.unfinished:
             parent = self.by_node.get(draft.node.parent) if draft.node.parent else None
             if parent is None or parent.node.level or not parent.unfinished:
                 break
@@ -300,23 +310,23 @@ def label_stands(label: Label, line: str, block: Block, ahead: Block | None, lin
     """Whether a label with nothing behind it on its line has its text below, or in the next cell of its row."""
     if line[label.end :].strip():
         return True
-    if block.setting is Setting.CELL:
+    if block.setting is IN_CELL:
         return bool(ahead and ahead.unlabelled and WORDS.match(lines[ahead.first][ahead.start :]))
     if block.end > block.first + 1:
         below = lines[block.first + 1]
         return not bare_count(label) or len(below) - len(below.lstrip()) > block.column
     if ahead is None or ahead.level or bare_count(label):
         return False
-    return block.setting is Setting.TEXT or ahead.column > block.column
+    return block.setting is IN_TEXT or ahead.column > block.column
 
 
 def _begins_count(label: Label) -> bool:
-    return label.form is Form.RELATIVE and any(step.ordinal == 1 for step in label.steps)
+    return label.form is AS_RELATIVE and any(step.ordinal == 1 for step in label.steps)
 
 
 def _moved(block: Block, column: int) -> Block:
     """The block as it would be if it began at another column."""
-    return block._replace(column=column, start=column, ordered=(), setting=Setting.TEXT)
+    return block._replace(column=column, start=column, ordered=(), setting=IN_TEXT)
 
 
 def _front_matter(lines: Iterable[str]) -> int:

@@ -15,7 +15,7 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.fault import Fault, Place, Source, in_order
 from rulewatch.parse.clause_contents import without_contents
 from rulewatch.parse.clause_reader import Draft, Reader
-from rulewatch.parse.labels import Form
+from rulewatch.parse.labels import AS_ANNEX
 from rulewatch.parse.references import find_references
 
 
@@ -122,6 +122,6 @@ def _clause(draft: Draft, known: frozenset[str]) -> Clause:
         heading=draft.heading,
         parent=node.parent.id if node.parent else "",
         chapter=draft.chapter,
-        container=node.label.form is Form.ANNEX and node.children > 0,
+        container=node.label.form is AS_ANNEX and node.children > 0,
         references=find_references(text, known, clause=node.id, annex=around),
     )

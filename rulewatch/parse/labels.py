@@ -31,6 +31,11 @@ class Setting(Enum):
     TEXT = "text"
 
 
+# Every label asks for these; in Python 3.11 the way to a member through its class takes ten times as long as a name.
+AS_NUMBER, AS_NAMED, AS_ANNEX, AS_RELATIVE = Form
+IN_HEADING, IN_ITEM, IN_CELL, IN_TEXT = Setting
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """One way to read a relative label: the script it counts in, how far it has come, and the letters of an insertion."""
@@ -137,8 +142,8 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
     opening = mark.group() if mark else ""
     begin = start + len(opening)
     titled = bool(opening) and text.rstrip().endswith(opening) and opening not in text[begin:].rstrip().removesuffix(opening)
-    if titled and setting is Setting.TEXT:
-        setting = Setting.HEADING  # a paragraph that is one emphasised line is a heading in all but name
+    if titled and setting is IN_TEXT:
+        setting = IN_HEADING  # a paragraph that is one emphasised line is a heading in all but name
     label = _named(text, begin, setting)
     if label is None and SHORT.match(text, begin):
         label = _relative(text, begin) or _number(text, begin, setting)
@@ -157,14 +162,14 @@ def read_label(text: str, start: int, setting: Setting) -> Label | None:
         return None
     if bare_count(label) and not _stands_as_number(text, end, setting, alone=bool(opening) and not carry):
         return None
-    doubtful = label.form is Form.NUMBER and label.doubtful and not _begins_sentence(text, end, setting)
+    doubtful = label.form is AS_NUMBER and label.doubtful and not _begins_sentence(text, end, setting)
     doubtful = doubtful or _unit_behind(label, text, end) is not None
     return label._replace(end=end, carry=carry, doubtful=doubtful)
 
 
 def _is_other_number(label: Label, text: str, end: int) -> bool:
     """Whether what stands behind a number makes it a day, an amount or one of several: `1. May`, `1.5 litres`, `4.1 and 4.2`."""
-    if label.form in {Form.NUMBER, Form.RELATIVE} and (MONTH.match(text, end) or AND_ANOTHER.match(text, end)):
+    if (label.form is AS_NUMBER or label.form is AS_RELATIVE) and (MONTH.match(text, end) or AND_ANOTHER.match(text, end)):
         return True
     unit = _unit_behind(label, text, end)
     return unit is not None and (bare_count(label) or not _may_begin_a_word(text, unit))
@@ -172,7 +177,7 @@ def _is_other_number(label: Label, text: str, end: int) -> bool:
 
 def _unit_behind(label: Label, text: str, end: int) -> re.Match[str] | None:
     """What looks like a unit behind a label that could be the number of an amount: `10 mm`, `1.5 litres`."""
-    bare = label.form is Form.NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core)
+    bare = label.form is AS_NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core)
     return UNIT.match(text, end) if bare else None
 
 
@@ -186,26 +191,26 @@ def _may_begin_a_word(text: str, unit: re.Match[str]) -> bool:
 
 def bare_count(label: Label) -> bool:
     """Whether the label is a lone number without bracket or full stop: `5`."""
-    return label.form is Form.NUMBER and len(label.parts) == 1 and label.printed == label.core
+    return label.form is AS_NUMBER and len(label.parts) == 1 and label.printed == label.core
 
 
 def _skip_separator(text: str, end: int, setting: Setting) -> int:
     """The place behind a colon, or in a heading a dash, and behind white space."""
-    found = (BEHIND_IN_HEADING if setting is Setting.HEADING else BEHIND).match(text, end) or BLANKS.match(text, end)
+    found = (BEHIND_IN_HEADING if setting is IN_HEADING else BEHIND).match(text, end) or BLANKS.match(text, end)
     return found.end() if found else end
 
 
 def _stands_as_number(text: str, end: int, setting: Setting, *, alone: bool) -> bool:
     """Whether a lone number is a label: `## 5 Wheels`, `**5** Wheels`, but not `5 wheels` in a paragraph."""
     behind = text[end : end + 1]
-    if setting is Setting.HEADING or alone:
+    if setting is IN_HEADING or alone:
         return not behind or not (behind.islower() or behind.isdigit())
-    return not behind and setting is Setting.TEXT
+    return not behind and setting is IN_TEXT
 
 
 def _begins_sentence(text: str, end: int, setting: Setting) -> bool:
     """Whether what stands behind a number reads as the start of a clause rather than as a sentence that goes on."""
-    if setting is Setting.HEADING:
+    if setting is IN_HEADING:
         return True
     behind = text[end : end + 1]
     return behind.isupper() or behind in {"(", "[", "*", "_", '"', "“", "„", "«", "‘", "'"} - {""} if behind else False
@@ -213,7 +218,7 @@ def _begins_sentence(text: str, end: int, setting: Setting) -> bool:
 
 def _named(text: str, begin: int, setting: Setting) -> Label | None:
     """`§ 36a`, `Article 5`, `Annex A`; in running text only where a title or nothing follows."""
-    match = NAMED.match(text, begin) if setting is not Setting.CELL else None
+    match = NAMED.match(text, begin) if setting is not IN_CELL else None
     if match is None:
         return None
     name, number = (match["sign"], match["sign_number"]) if match["sign"] else (match["name"], match["number"])
@@ -223,18 +228,16 @@ def _named(text: str, begin: int, setting: Setting) -> Label | None:
     behind = text[end:].lstrip("*_")
     if number is None:
         # A name without a number: the one annex of a book, as a heading or, in plain text, in capitals with its title.
-        if not annex or not re.match(r"\s*(?:$|[(:–—-])" if setting is Setting.HEADING else r"\s*[:–—-]\s+[^.;]+$", behind):
+        if not annex or not re.match(r"\s*(?:$|[(:–—-])" if setting is IN_HEADING else r"\s*[:–—-]\s+[^.;]+$", behind):
             return None
-        if setting is not Setting.HEADING and not (setting is Setting.TEXT and name.isupper()):
+        if setting is not IN_HEADING and not (setting is IN_TEXT and name.isupper()):
             return None
-    elif setting is not Setting.HEADING and not re.match(r"\s*(?:$|[:–—-]|\([^()]*\)$|[^\W\d_a-zß-öø-ÿ][^.;,]*$)", behind):
+    elif setting is not IN_HEADING and not re.match(r"\s*(?:$|[:–—-]|\([^()]*\)$|[^\W\d_a-zß-öø-ÿ][^.;,]*$)", behind):
         return None
     printed = text[begin : match.end()]
     core = " ".join(printed.split())
     parts = tuple(part for group in (number or "").split(".") if (part := group.strip())) if not annex else ()
-    return Label(
-        printed=printed, core=core, form=Form.ANNEX if annex else Form.NAMED, end=end, style=name.casefold(), parts=parts
-    )
+    return Label(printed=printed, core=core, form=AS_ANNEX if annex else AS_NAMED, end=end, style=name.casefold(), parts=parts)
 
 
 def _relative(text: str, begin: int) -> Label | None:
@@ -254,7 +257,7 @@ def _relative(text: str, begin: int) -> Label | None:
         return None
     parts = tuple(GROUPS.findall(core)) if core[0].isdigit() and style != "()" else ()
     return Label(
-        printed=match.group().rstrip(":"), core=core, form=Form.RELATIVE, end=match.end(), style=style, parts=parts, steps=steps
+        printed=match.group().rstrip(":"), core=core, form=AS_RELATIVE, end=match.end(), style=style, parts=parts, steps=steps
     )
 
 
@@ -289,7 +292,7 @@ def _number(text: str, begin: int, setting: Setting) -> Label | None:
         return Label(
             printed=match.group().rstrip(":"),
             core=core,
-            form=Form.NUMBER,
+            form=AS_NUMBER,
             end=match.end(),
             parts=parts,
             doubtful=plain or core[0].isdigit(),
@@ -299,9 +302,9 @@ def _number(text: str, begin: int, setting: Setting) -> Label | None:
         return None
     core = match["core"]
     parts = tuple(GROUPS.findall(core))
-    needed = LONGEST_MIX if setting in {Setting.ITEM, Setting.TEXT} else 1
+    needed = LONGEST_MIX if setting in {IN_ITEM, IN_TEXT} else 1
     if match["close"] not in {")", "."} and len(parts) < needed and not (len(parts) == 1 and core.isdigit()):
         return None
-    if len(parts) > 1 and match["close"] != ")" and setting in {Setting.TEXT, Setting.CELL}:
+    if len(parts) > 1 and match["close"] != ")" and setting in {IN_TEXT, IN_CELL}:
         return None
-    return Label(printed=match.group().rstrip(":"), core=core, form=Form.NUMBER, end=match.end(), parts=parts, doubtful=False)
+    return Label(printed=match.group().rstrip(":"), core=core, form=AS_NUMBER, end=match.end(), parts=parts, doubtful=False)
