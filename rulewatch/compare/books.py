@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from rulewatch.compare.certainty import Signs, of_pair
+from rulewatch.compare.contrast import Contrasts
 from rulewatch.compare.kinship import Kinship
 from rulewatch.compare.likeness import Profile, Weights
 from rulewatch.compare.outline import Outline
@@ -19,6 +20,9 @@ MANY = 2000
 
 # What speaks at least for two clauses whose rules below are all the same, whatever they say themselves.
 HEAD = 0.6
+
+# What a place no longer counts for a pair of which the words say that one is another rule.
+OTHER = 0.95
 
 # Beyond chance so alike must two texts be for their place to count in full; below it counts in proportion.
 TOLD = 0.1
@@ -44,6 +48,8 @@ class Books:
             old_of=self.old_of,
         )
         self.signs: dict[tuple[int, int], Signs | None] = {}  # of each pair; none where nothing else can be meant
+        self.contrasts = Contrasts(self.old_profiles, self.new_profiles, self.weights)
+        self.claimed: dict[tuple[int, int], float] = {}  # how far another partner has a better claim by its words
         self._settled_old: set[int] = set()
         self._settled_new: set[int] = set()
         self._chance = self._neighbours_alike()
@@ -83,8 +89,14 @@ class Books:
         if alike <= 0:
             return alike
         place = self.kinship.worth(o, n)
-        # A number used again stands in the old rule's place, between the same neighbours; its words tell.
-        return alike + (place * min(alike / TOLD, 1) if place > 0 else place)
+        if place > 0:
+            # A number used again stands in the old rule's place, between the same neighbours; its words tell.
+            place *= min(alike / TOLD, 1) * (1 - OTHER * self.is_other(o, n))
+        return alike + place
+
+    def is_other(self, o: int, n: int) -> float:
+        """How far the words say that two clauses are two rules, from 0 to 1, however well the place fits."""
+        return 1.0 if self.contrasts.measures_other(o, n) else self.claimed.get((o, n), 0.0)
 
     def likeness(self, o: int, n: int) -> float:
         """How alike two clauses are beyond chance: 1 for the same text, below 0 for less than neighbours usually are."""

@@ -29,6 +29,9 @@ ONLY, ONLY_CLAUSES = 0.2, 25
 USUAL = (0.25, 0.25, 0.25, 0.1, 0.04)
 USUAL_CLAUSES = 60
 
+# What a number weighs beside a word that is as rare: a value is what rules change.
+VALUE = 0.5
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Profile:
@@ -63,7 +66,10 @@ class Weights:
         smaller = min(len(old), len(new))
         self._only_worth = ONLY * smaller / (smaller + ONLY_CLAUSES)
         clauses = USUAL_CLAUSES + len(old) + len(new)
-        self.weight = {word: log(1 + clauses / (seen + USUAL_CLAUSES * usual(word))) for word, seen in together.items()}
+        self.weight = {
+            word: log(1 + clauses / (seen + USUAL_CLAUSES * usual(word))) * (VALUE if word[0].isdigit() else 1)
+            for word, seen in together.items()
+        }
         self.rare = log(1 + clauses)  # the weight of a word that stands in one clause only
 
     def profile(self, clause: Clause) -> Profile:

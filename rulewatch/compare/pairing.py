@@ -76,10 +76,21 @@ def pair_unchanged(books: Books) -> None:
         match = theirs.get(text, [])
         if [books.old[o].id for o in ours] == [books.new[n].id for n in match]:
             for o, n in zip(ours, match, strict=True):
-                books.take(o, n)
-                books.signs[o, n] = None
+                # What repeats in every chapter is known by what it stands under.
+                if len(ours) == 1 or same_place(books, o, n):
+                    books.take(o, n)
+                    books.signs[o, n] = None
         elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING and tells(books, ours[0], match[0]):
             books.take(ours[0], match[0])
+
+
+def same_place(books: Books, o: int, n: int) -> bool:
+    """Whether what stands above two clauses says the same, under the same numbers."""
+    above, over = books.old_outline.parent[o], books.new_outline.parent[n]
+    if above < 0 or over < 0:
+        return above == over
+    old, new = books.old[above], books.new[over]
+    return old.id == new.id and old.folded == new.folded and same_place(books, above, over)
 
 
 def tells(books: Books, o: int, n: int) -> bool:
@@ -107,6 +118,8 @@ def pair_alike(books: Books) -> list[Scored]:
     for _ in range(ROUNDS):
         books.kinship.learn_chapters()
         graph.update(dict.fromkeys(by_place(books, free_old, free_new)))
+        near = (edge for edge in graph if books.likeness(*edge) >= HARDLY_CHANGED)
+        books.claimed = books.contrasts.claims(near, books.new_of, books.old_of)
         scored = [(books.score(o, n), o, n) for o, n in graph]
         before = [books.new_of[o] for o in free_old]
         for o in free_old:

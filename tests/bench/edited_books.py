@@ -8,6 +8,7 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Callable, Iterator, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, field
 
 from rulewatch.model.clause import Clause
@@ -22,6 +23,17 @@ class Piece:
     origins: frozenset[int]
     number: str = ""  # the number within its parent, kept where numbers are sticky
     below: list[Piece] = field(default_factory=list)
+    form: str = ""  # the sentence that its siblings share, with places for the subject and the value
+
+
+SUBJECT, VALUE = "\x00", "\x01"
+UNITS = ("mm", "kg", "%", "V", "s")
+FORMED, ROWS, REPEATED, REORDERED = (
+    0.3,
+    (3, 7),
+    0.3,
+    0.15,
+)  # shares of families, lengths of rows, shares of families and of books
 
 
 def invented_text(words: int, clauses: int, seed: int) -> list[tuple[int, str]]:
@@ -71,6 +83,31 @@ def families(roots: list[Piece]) -> Iterator[list[Piece]]:
             yield from families(piece.below)
 
 
+def formed(roots: list[Piece], seed: int) -> None:
+    """Give some siblings one sentence with a subject and a value each, and some families a rule that others have too."""
+    rng = random.Random(f"forms {seed}")  # noqa: S311 -- books by chance, no secret
+    stock = [word for family in families(roots) for piece in family for word in piece.text.split()]
+    repeated = [" ".join(rng.choices(stock, k=rng.choice((2, 5, 9)))) for _ in range(2)]
+    for family in list(families(roots)):
+        leaves = [piece for piece in family if not piece.below]
+        if rng.random() < FORMED and len(leaves) >= ROWS[0]:
+            words = rng.choices(stock, k=rng.choice((5, 8, 14, 22)))
+            words.insert(rng.randrange(len(words) // 2 + 1), SUBJECT)
+            words.insert(rng.randrange(len(words) // 2, len(words) + 1), f"{VALUE} {rng.choice(UNITS)}")
+            start = rng.randrange(len(leaves) - ROWS[0] + 1)
+            for piece in leaves[start : start + rng.randrange(*ROWS)]:
+                piece.form = " ".join(words)
+                piece.text = filled(piece.form, rng, stock)
+        if rng.random() < REPEATED and leaves:
+            rng.choice(leaves).text = rng.choice(repeated)
+
+
+def filled(form: str, rng: random.Random, stock: Sequence[str]) -> str:
+    """A sentence with a subject and a value by chance."""
+    subject = " ".join(rng.choices(stock, k=rng.choice((1, 1, 2))))
+    return form.replace(SUBJECT, subject).replace(VALUE, str(rng.randrange(1, 40) * 5))
+
+
 class Editor:
     """Applies edits to a tree and keeps the origins; `sticky` bodies do not give a number again and leave gaps."""
 
@@ -83,7 +120,7 @@ class Editor:
     def edit(self) -> list[Piece]:
         """Edit the tree once over."""
         often = (self.reword, self.reword, self.reword, self.rewrite, self.add, self.add, self.drop, self.drop)
-        seldom = (self.move, self.split, self.split_down, self.join, self.reuse, self.swap, self.double)
+        seldom = (self.move, self.split, self.split_down, self.join, self.reuse, self.swap, self.double, self.revalue)
         edits: tuple[Callable[[list[Piece], Piece], None], ...] = often + seldom
         every = [(family, piece) for family in list(families(self.roots)) for piece in list(family)]
         for family, piece in every:
@@ -91,6 +128,12 @@ class Editor:
                 continue
             self.rng.choice(edits)(family, piece)
         return self.roots
+
+    def reorder(self) -> None:
+        """Put the chapters into another order; they are numbered as they stand."""
+        self.rng.shuffle(self.roots)
+        for rank, piece in enumerate(self.roots, 1):
+            piece.number = str(rank)
 
     def words(self, count: int) -> str:
         """Words of the book by chance."""
@@ -136,9 +179,19 @@ class Editor:
             family.remove(piece)
 
     def reuse(self, family: list[Piece], piece: Piece) -> None:
-        """Another rule under this one's number."""
+        """Another rule under this one's number; of a row with one sentence, another of that row."""
         if not piece.below:
-            family[family.index(piece)] = self.fresh(piece.number)
+            other = self.fresh(piece.number)
+            if piece.form:
+                # Another subject is often measured in another unit.
+                unit = self.rng.choice(UNITS)
+                form = re.sub(f"(?<={VALUE} )\\S+", unit, piece.form) if self.rng.random() < 0.5 else piece.form
+                other.text, other.form = filled(form, self.rng, self.stock), form
+            family[family.index(piece)] = other
+
+    def revalue(self, _family: list[Piece], piece: Piece) -> None:
+        """Change the numbers, and nothing else."""
+        piece.text = re.sub(r"\d+", lambda m: str(max(int(m[0]) + self.rng.choice((-10, -5, 5, 10)), 1)), piece.text)
 
     def move(self, family: list[Piece], piece: Piece) -> None:
         """To other siblings anywhere in the book."""
@@ -148,10 +201,13 @@ class Editor:
             self.place_new(target, self.rng.randrange(len(target) + 1), piece)
 
     def swap(self, family: list[Piece], piece: Piece) -> None:
-        """Change places with the sibling before, numbers too."""
+        """Change places with the sibling before, numbers too; often the values change as well."""
         at = family.index(piece)
         if at:
             one, other = family[at - 1], piece
+            if self.rng.random() < 0.5:
+                self.revalue(family, one)
+                self.revalue(family, other)
             family[at - 1], family[at] = other, one
             one.number, other.number = other.number, one.number
 
@@ -211,15 +267,25 @@ def clauses_of(roots: list[Piece], *, sticky: bool) -> tuple[list[Clause], dict[
 
 
 def edited(
-    rows: Sequence[tuple[int, str]], seed: int, *, sticky: bool, rate: float = 0.25
+    rows: Sequence[tuple[int, str]], seed: int, *, sticky: bool, rate: float = 0.25, forms: bool = False
 ) -> tuple[list[Clause], list[Clause], set[tuple[str, str]]]:
-    """Two editions of a book and the pairs of ids that are the truth."""
+    """Two editions of a book and the pairs of ids that are the truth.
+
+    With `forms` there are rows of siblings that share a sentence, rules that stand in several chapters, and at times chapters
+    in another order.
+    """
     deeper = [later[0] > row[0] for row, later in zip(rows, [*rows[1:], (0, "")], strict=True)]
     held = [index for index, leads in enumerate(deeper) if not leads and index % 5 == 2]
     pool = [rows[index][1] for index in held]
     rows = [row for index, row in enumerate(rows) if index not in set(held)]
-    old, before = clauses_of(grown(rows), sticky=sticky)
-    new, after = clauses_of(Editor(grown(rows), seed, pool=pool, sticky=sticky, rate=rate).edit(), sticky=sticky)
+    roots = grown(rows)
+    if forms:
+        formed(roots, seed)
+    old, before = clauses_of(roots, sticky=sticky)
+    editor = Editor(deepcopy(roots), seed, pool=pool, sticky=sticky, rate=rate)
+    if forms and editor.rng.random() < REORDERED:
+        editor.reorder()
+    new, after = clauses_of(editor.edit(), sticky=sticky)
     heirs: dict[int, list[str]] = {}
     for label, origins in after.items():
         for origin in origins:

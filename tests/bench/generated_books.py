@@ -45,7 +45,7 @@ def generated(words: str, seed: int, folder: Path) -> Case:
         whole = english(folder) if words == ENGLISH else german()
         start = rng.randrange(len(whole) - size)
         rows = stepwise(whole[start : start + size])
-    old, new, truth = edited(rows, seed, sticky=seed % 2 == 0, rate=rng.choice(RATES))
+    old, new, truth = edited(rows, seed, sticky=seed % 2 == 0, rate=rng.choice(RATES), forms=seed % 4 > 1)
     return Case(name=f"{words} {seed}", old=old, new=new, truth=frozenset(truth))
 
 
