@@ -56,11 +56,6 @@ def print_contradictions(found: Sequence[Contradiction], *, as_json: bool) -> No
 
 def _letters(shared: SharedRoom) -> dict[str, str]:
     """A letter for each class; one for both where they are the same."""
-    return {book: letter for letter, book in zip("BA", (shared.second, shared.first), strict=True)}
-
-
-def _letters(shared: SharedRoom) -> dict[str, str]:
-    """A letter for each class; one for both where they are the same."""
     return {shared.second: "B", shared.first: "A"}
 
 

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rulewatch.compare.keys import condition_key
+from rulewatch.compare.steps import Course, plain, taken_apart
+from rulewatch.model.fault import Place
 from rulewatch.model.quantity import Amount, NumberStyle, Unit
-from rulewatch.model.reading import Bound, Condition, Fixed, OneOf, Presence, Range, Reading, Test
+from rulewatch.model.reading import Condition, OneOf, Presence, Range, Reading, Test
 from rulewatch.model.running_text import find_amounts
 from rulewatch.model.timeline import Fitting, Line, Sense, Station, Value, value_key
 
@@ -35,6 +37,7 @@ class _Said:
     classes: tuple[str, ...]
     permitted: bool = False
     when: Condition | None = None
+    place: Place
     nth: int = 0
 
     @property
@@ -65,18 +68,20 @@ def lines(stations: Sequence[Station], style: NumberStyle) -> tuple[Line, ...]:
             classes=tuple(names),
             values=values,
             permitted=said.permitted,
-            when=said.when,
+            when=when,
         )
         for said, by_class in found.values()
-        for values, names in _together(by_class)
+        for values, when, names in _together(said, by_class)
     )
 
 
-def _together(by_class: dict[str, list[Value | None]]) -> Iterator[tuple[tuple[Value | None, ...], list[str]]]:
-    groups: dict[tuple[object, ...], tuple[tuple[Value | None, ...], list[str]]] = {}
+def _together(said: _Said, by_class: dict[str, list[Value | None]]) -> Iterator[tuple[Course, Condition | None, list[str]]]:
+    """Each course with its condition, and the classes that have it; values that go by steps are taken apart."""
+    groups: dict[tuple[object, ...], tuple[Course, Condition | None, list[str]]] = {}
     for name, values in by_class.items():
-        key = tuple(map(value_key, values))
-        groups.setdefault(key, (tuple(values), []))[1].append(name)
+        for course, when in taken_apart(tuple(values), said.when, said.place):
+            key = (condition_key(when), *map(value_key, course))
+            groups.setdefault(key, (course, when, []))[2].append(name)
     yield from groups.values()
 
 
@@ -94,7 +99,7 @@ def _all_said(station: Station, style: NumberStyle) -> Iterator[_Said]:
     if station.clause is None:
         return
     if not station.readings:
-        yield from _in_text(station.clause.folded, station.classes, style)
+        yield from _in_text(station.clause.folded, station.clause.place, station.classes, style)
     for reading in station.readings:
         names = station.classes if reading.classes is None else reading.classes
         classes = tuple(name for name in station.classes if name in names)
@@ -105,23 +110,33 @@ def _all_said(station: Station, style: NumberStyle) -> Iterator[_Said]:
         yield from _of_weight(reading, classes)
 
 
-def _in_text(text: str, classes: tuple[str, ...], style: NumberStyle) -> Iterator[_Said]:
+def _in_text(text: str, place: Place, classes: tuple[str, ...], style: NumberStyle) -> Iterator[_Said]:
     """The amounts of a text that nobody has read; one that only repeats another in a second unit is left out."""
     seen: list[Amount] = []
     for found in find_amounts(text, style):
         if not any(one.same_value(found.amount) for one in seen):
             seen.append(found.amount)
             alike = sum(one.unit.dimension == found.amount.unit.dimension for one in seen)
-            yield _Said(subject="", sense=Sense.STATED, value=found.amount, classes=classes, nth=alike)
+            yield _Said(subject="", sense=Sense.STATED, value=found.amount, classes=classes, place=place, nth=alike)
 
 
 def _of_test(test: Test, reading: Reading, classes: tuple[str, ...], *, permitted: bool) -> Iterator[_Said]:
     if isinstance(test.constraint, Presence):
         fitting = FITTINGS[permitted, test.constraint.present]
-        yield _Said(subject=test.subject, sense=Sense.EXACTLY, value=fitting, classes=classes, when=reading.when)
+        yield _Said(
+            subject=test.subject, sense=Sense.EXACTLY, value=fitting, classes=classes, when=reading.when, place=test.place
+        )
         return
     for sense, value in _ends(test.constraint):
-        yield _Said(subject=test.subject, sense=sense, value=value, classes=classes, permitted=permitted, when=reading.when)
+        yield _Said(
+            subject=test.subject,
+            sense=sense,
+            value=value,
+            classes=classes,
+            permitted=permitted,
+            when=reading.when,
+            place=test.place,
+        )
 
 
 def _ends(constraint: OneOf | Range) -> Iterator[tuple[Sense, Value]]:
@@ -130,22 +145,18 @@ def _ends(constraint: OneOf | Range) -> Iterator[tuple[Sense, Value]]:
         yield Sense.EXACTLY, first if len(constraint.values) == 1 and isinstance(first, Amount) else constraint
         return
     if constraint.low is not None:
-        yield Sense.OVER if constraint.low_strict else Sense.LEAST, _plain(constraint.low)
+        yield Sense.OVER if constraint.low_strict else Sense.LEAST, plain(constraint.low)
     if constraint.high is not None:
-        yield Sense.UNDER if constraint.high_strict else Sense.MOST, _plain(constraint.high)
-
-
-def _plain(bound: Bound) -> Value:
-    return bound.value if isinstance(bound, Fixed) else bound
+        yield Sense.UNDER if constraint.high_strict else Sense.MOST, plain(constraint.high)
 
 
 def _of_weight(reading: Reading, classes: tuple[str, ...]) -> Iterator[_Said]:
     found: list[tuple[Sense, Value]] = []
     if reading.minimum is not None:
-        found.append((Sense.LEAST, _plain(reading.minimum.bound)))
+        found.append((Sense.LEAST, plain(reading.minimum.bound)))
     if reading.adder is not None:
         share = reading.adder.share or Fraction(0)
         added = reading.adder.amount or Amount(number=share * 100, unit=PERCENT, printed=reading.adder.printed)
         found.append((Sense.ADDS, added))
     for sense, value in found:
-        yield _Said(subject=WEIGHT, sense=sense, value=value, classes=classes, when=reading.when)
+        yield _Said(subject=WEIGHT, sense=sense, value=value, classes=classes, when=reading.when, place=reading.place)

@@ -44,7 +44,7 @@ def marked_words(change: Change) -> tuple[tuple[Mark, str], ...]:
 def body_lines(clause: Clause) -> tuple[str, ...]:
     """A clause without its heading as lines that are to be folded: its paragraphs in a row, and each row of a table."""
     text = clause.folded.removeprefix(fold(clause.heading)).strip()
-    rows = _rows(text).rstrip(" ·") if TABLE_LINE.search(clause.text) else text
+    rows = _rows(text).strip(" ·") if TABLE_LINE.search(clause.text) else text
     return tuple(filter(None, (line.strip() for line in rows.split("\n"))))
 
 
