@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from rulewatch.compare.shelf import OneClass
 from rulewatch.library import Library
-from rulewatch.model.edition import Point
+from rulewatch.model.edition import ClassPoint
 from rulewatch.model.fault import Fault, Place
+from rulewatch.model.result import Result
 from rulewatch.model.room import Contradiction, SharedRoom
-from rulewatch.pipeline import Result
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassPoint:
-    """A class of the edition at a point; no class stands for all of them."""
-
-    point: Point
-    name: str = ""
 
 
 def both(root: Path, first: ClassPoint, second: ClassPoint) -> Result[SharedRoom]:

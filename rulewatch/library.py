@@ -5,13 +5,16 @@ from __future__ import annotations
 from contextlib import ExitStack
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 from rulewatch.model.edition import Edition, Point, SettledPair
 from rulewatch.model.fault import Fault, Place, in_order
+from rulewatch.plain_book import plain_edition
 from rulewatch.store.folder import FolderTree, read_file
 from rulewatch.store.tree import Tree
-from rulewatch.workspace import RULESETS, Workspace, plain_edition
+
+if TYPE_CHECKING:
+    from rulewatch.workspace import Workspace
 
 
 class Library:
@@ -42,6 +45,9 @@ class Library:
         return self._workspaces[revision]
 
     def _opened(self, revision: str) -> Workspace | None:
+        # Two plain files are compared without it, and without the readers of cars and readings that it brings.
+        from rulewatch.workspace import RULESETS, Workspace
+
         tree: Tree | Fault = FolderTree(self.root)
         if revision:
             # git is not even imported for a workspace as it is now.

@@ -14,14 +14,12 @@ from datetime import date
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
-from typing import Generic, TypeVar
 
 from rulewatch import checks, courses, joblists
 from rulewatch.assess.entries import entry_day
 from rulewatch.assess.season import Season
 from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
-from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
@@ -32,54 +30,19 @@ from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point, Stage
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment
+from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.model.worklist import Kept, State
 from rulewatch.parse.consolidation import with_drafts
+from rulewatch.two_points import compared
 from rulewatch.workspace import Workspace
-
-T = TypeVar("T")
 
 UNTITLED = "Rules and cars"  # the site of a workspace that has no name for it
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Result(Generic[T]):
-    """What came of a command: its value, what is wrong, and what is worth a warning. None where it could not be worked out."""
-
-    value: T | None
-    faults: tuple[Fault, ...] = ()
-
-    @property
-    def wrong(self) -> tuple[Fault, ...]:
-        """The faults that are more than warnings."""
-        return tuple(fault for fault in self.faults if not fault.warning)
-
-
-# --- Compare ----------------------------------------------------------------------------------------------------------
-
-
-def compare(root: Path, old: Point, new: Point) -> Result[Comparison]:
-    """Compare the books at two points."""
-    with Library(root) as library:
-        before, after = library.edition(old), library.edition(new)
-        if before is None or after is None:
-            return Result(value=None, faults=library.faults)
-        library.settled(before, after)
-        faults = library.faults  # cars are only there to stay near to: what is wrong with one is no fault of the books
-        return Result(value=_compared(library, before, after, logic=True), faults=faults)
-
-
-def _compared(library: Library, old: Edition, new: Edition, *, logic: bool = False) -> Comparison:
-    """Two editions compared; with `logic`, what their readings allow too, with witnesses near to the newer one's cars."""
-    if not logic:
-        return compare_editions(old, new, library.settled(old, new))
-    workspaces = [None if each.point.file else library.workspace(each.point.revision) for each in (old, new)]
-    before, after = workspaces
-    vocabulary = before.vocabulary.joined(after.vocabulary) if before is not None and after is not None else None
-    cars = after.cars if after is not None else ()
-    return compare_editions(old, new, library.settled(old, new), vocabulary=vocabulary, cars=cars)
+# --- Compare: two points are compared in `two_points.py`, a body's editions here -----------------------------------------
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +57,7 @@ def _history(library: Library, workspace: Workspace, body: str, *, logic: bool) 
     """The editions of a body as each names its previous one."""
     editions = courses.seasons(workspace, body)
     return History(
-        editions=editions, comparisons=tuple(_compared(library, old, new, logic=logic) for old, new in pairwise(editions))
+        editions=editions, comparisons=tuple(compared(library, old, new, logic=logic) for old, new in pairwise(editions))
     )
 
 
@@ -104,7 +67,7 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
     The vocabulary is that of the workspace, which names the quantities.
     """
     with Library(root) as library:
-        found = courses.locate(library, name, partial(_compared, library, logic=True))
+        found = courses.locate(library, name, partial(compared, library, logic=True))
         workspace = library.workspace(name.revision)
         if isinstance(found, Fault):
             return Result(value=None, faults=in_order((*library.faults, found)))
@@ -121,7 +84,7 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
 
 def _timelines(library: Library, workspace: Workspace, history: History) -> Iterator[Timeline]:
     """Every rule of a body to which anything ever happened. What the history has compared is not compared again."""
-    compare = courses.comparing(partial(_compared, library, logic=True), *history.comparisons)
+    compare = courses.comparing(partial(compared, library, logic=True), *history.comparisons)
     threads = Threads(course=courses.course(workspace, history.editions, compare))
     return (one for one in map(threads.timeline, threads.all) if one.has_history)
 
@@ -177,13 +140,16 @@ def worklist(
         else:
             entered = dict.fromkeys(entry.body for each in cars for entry in each.entries if entry.body in workspace.bodies)
             books = [pair for body in entered for pair in pairwise(courses.seasons(workspace, body, most=2))]
-        compare = courses.comparing(partial(_compared, library))
+        compare = courses.comparing(partial(compared, library))
         reports = tuple(one for before, after in books for one in report(before, after, cars, workspace, compare))
         bodies = (*joblists.bodies_of_causes(cars), *(before.body.id for before, _ in books if keep))
         trails = joblists.trails(workspace, bodies, compare)
         lists = Joblists(workspace=workspace, cars=cars, reports=reports, trails=trails)
         fit = all(fault.warning for fault in library.faults)
         kept = tuple(lists.keep(root)) if keep and fit else ()
+        added = {one.car: one.added for one in kept if isinstance(one, Kept)}
+        if added:
+            lists = replace(lists, cars=tuple(replace(each, jobs=each.jobs + added.get(each.id, ())) for each in cars))
         value = Worklist(
             reports=lists.told,
             tasks=lists.tasks,
@@ -209,7 +175,7 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
         found = (_history(library, workspace, body, logic=timelines) for body in workspace.bodies)
         histories = [history for history in found if history.editions]
         everything = _everything(library, workspace, histories)
-        compare = courses.comparing(partial(_compared, library), *everything.comparisons)
+        compare = courses.comparing(partial(compared, library), *everything.comparisons)
         cars = workspace.cars
         reports = tuple(one for each in everything.comparisons for one in report(each.old, each.new, cars, workspace, compare))
         trails = joblists.trails(workspace, joblists.bodies_of_causes(cars), compare)

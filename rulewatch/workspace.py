@@ -377,17 +377,3 @@ def judged_on(point: Point, header: EditionHeader, applied: tuple[Bulletin, ...]
     year = re.search(r"(?:19|20)\d\d", header.season)
     begins = date(int(year[0]), 1, 1) if year else None
     return max((day for day in days if day is not None), default=begins)
-
-
-def plain_edition(source: Source, name: str) -> tuple[Edition, tuple[Fault, ...]]:
-    """A Markdown file as an edition without classes and readings, so that two downloaded books can be compared."""
-    chapter = parse_book([source], plain=True)
-    place = source.place(1)
-    edition = Edition(
-        point=Point(file=name),
-        header=EditionHeader(body="", season="", title=name, place=place),
-        body=Body(id="", name=name, classes={}, place=place),
-        clauses=chapter.clauses,
-        readings={},
-    )
-    return edition, chapter.faults

@@ -33,14 +33,16 @@ ROOMS: dict[str, set[str]] = {
     "publish": {"model"},
     "checks": {"model", "compare", "assess"},
     "workspace": {"model", "parse", "store"},
-    "library": {"model", "store", "workspace"},
+    "plain_book": {"model", "parse"},
+    "library": {"model", "store", "workspace", "plain_book"},
+    "two_points": {"model", "compare", "library"},
     "courses": {"model", "store", "compare", "workspace", "library"},
     "joblists": {"model", "parse", "store", "compare", "assess", "workspace", "courses"},
     "pipeline": {
         *("model", "parse", "store", "intake", "compare", "assess", "decide"),
-        *("checks", "workspace", "library", "courses", "joblists"),
+        *("checks", "workspace", "library", "two_points", "courses", "joblists"),
     },
-    "classes": {"model", "compare", "library", "pipeline"},
+    "classes": {"model", "compare", "library"},
 }
 
 ROOMS["cli"] = set(ROOMS)

@@ -6,16 +6,13 @@ from pathlib import Path
 
 import click
 
-from rulewatch import classes, pipeline
-from rulewatch.classes import ClassPoint
 from rulewatch.cli.change_text import print_change, title, touches
 from rulewatch.cli.output import counted, needed, print_json, say, wrapped
 from rulewatch.cli.points import ClassPointType, PointType
-from rulewatch.cli.rooms import print_contradictions, print_shared
 from rulewatch.model.change import Comparison
-from rulewatch.model.edition import Point
-from rulewatch.publish.data import comparison_data
+from rulewatch.model.edition import ClassPoint, Point
 from rulewatch.publish.effect_words import showing_words, showings, whole_groups, whole_witnesses, whole_words
+from rulewatch.two_points import compare
 
 UNCHANGED = "unchanged"  # the one count that is no kind of change
 
@@ -61,19 +58,29 @@ def command(
     asked = [each for each in (old, both, contradictions) if each is not None]
     if len(asked) != 1 or (old is None) != (new is None):
         raise click.UsageError("name two points, or --both with two classes, or --contradictions with a point")
-    if both is not None:
-        print_shared(needed(classes.both(root, *both)), as_json=as_json)
-        return
-    if contradictions is not None:
-        print_contradictions(needed(classes.contradictions(root, contradictions)), as_json=as_json)
-        return
     if old is None or new is None:
+        _print_classes(root, both, contradictions, as_json=as_json)
         return
-    comparison: Comparison = needed(pipeline.compare(root, old, new))
+    comparison: Comparison = needed(compare(root, old, new))
     if as_json:
+        from rulewatch.publish.data import comparison_data
+
         print_json(comparison_data(comparison, unchanged=everything))
         return
     _print(comparison, everything=everything)
+
+
+def _print_classes(
+    root: Path, both: tuple[ClassPoint, ClassPoint] | None, contradictions: ClassPoint | None, *, as_json: bool
+) -> None:
+    """What concerns classes by themselves, which two files have none of."""
+    from rulewatch import classes
+    from rulewatch.cli.rooms import print_contradictions, print_shared
+
+    if both is not None:
+        print_shared(needed(classes.both(root, *both)), as_json=as_json)
+    elif contradictions is not None:
+        print_contradictions(needed(classes.contradictions(root, contradictions)), as_json=as_json)
 
 
 def _print(comparison: Comparison, *, everything: bool) -> None:

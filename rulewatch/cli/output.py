@@ -14,7 +14,7 @@ from typing import Any, NoReturn
 import click
 
 from rulewatch.model.fault import Fault
-from rulewatch.pipeline import Result
+from rulewatch.model.result import Result
 
 WIDEST = 100
 MOST_WARNINGS = 5

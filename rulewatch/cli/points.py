@@ -6,9 +6,8 @@ from typing import Any
 
 import click
 
-from rulewatch.classes import ClassPoint
 from rulewatch.cli.output import print_faults
-from rulewatch.model.edition import Point
+from rulewatch.model.edition import ClassPoint, Point
 from rulewatch.model.fault import Fault
 from rulewatch.parse.points import parse_point
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from rulewatch.compare.allowed import Allowed
 from rulewatch.compare.direct import Editions
 from rulewatch.compare.effect import Decided, effects, reread_only, shared_classes, unread_clauses
 from rulewatch.compare.pairing import pair
@@ -18,6 +18,9 @@ from rulewatch.model.change import Change, ClassEffect, Comparison, Effect, Kind
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.vocabulary import Vocabulary
+
+if TYPE_CHECKING:
+    from rulewatch.compare.allowed import Allowed
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +49,11 @@ def compare_editions(
     pairings = pair(old.clauses, new.clauses, settled)
     book = _book(old, new, pairings)
     editions = Editions(old=old, new=new, renumbered=book.renumbered)
-    allowed = Allowed(old, new, pairings, vocabulary, cars) if vocabulary is not None else None
+    allowed = None
+    if vocabulary is not None:
+        from rulewatch.compare.allowed import Allowed  # all that logic needs, for which plain books have no readings
+
+        allowed = Allowed(old, new, pairings, vocabulary, cars)
     changes = tuple(_change(pairing, book, editions, allowed) for pairing in pairings)
     classes = _classes(changes, editions, allowed) if allowed is not None else {}
     return Comparison(old=old, new=new, changes=rippled(changes, old, new), classes=classes)

@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from rulewatch.compare.allowed import Allowed
 from rulewatch.compare.direct import Editions, compared, readings_for
 from rulewatch.compare.keys import condition_key
 from rulewatch.model.change import Effect, Witness
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.reading import Reading
+
+if TYPE_CHECKING:
+    from rulewatch.compare.allowed import Allowed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

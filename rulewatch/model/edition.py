@@ -152,6 +152,14 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClassPoint:
+    """A class of the edition at a point; no class stands for all of them."""
+
+    point: Point
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Edition:
     """One body's rule book as it stands at a point: its clauses in document order, with their readings.
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from rulewatch import pipeline
+from rulewatch import two_points
 from rulewatch.model.change import Kind
 from rulewatch.model.edition import Point
 
@@ -24,7 +24,7 @@ def compare(folder: Path, old: Path, new: Path):
     """The comparison of two files, copied to the names that a point takes."""
     for name, path in (("old.md", old), ("new.md", new)):
         (folder / name).write_bytes(path.read_bytes())
-    result = pipeline.compare(folder, Point(file=str(folder / "old.md")), Point(file=str(folder / "new.md")))
+    result = two_points.compare(folder, Point(file=str(folder / "old.md")), Point(file=str(folder / "new.md")))
     assert result.wrong == ()
     return result.value
 
