@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
+from rulewatch.model.change import Effect
 from rulewatch.model.clause import Clause
 from rulewatch.model.timeline import Scope, Station, Timeline
 from rulewatch.publish.atlas import Atlas, Book
@@ -67,6 +68,7 @@ class Courses:
             charts=tuple(self.charts(timeline)),
             stations=tuple(self.stations(path, timeline)),
             habits=tuple(self.habits(timeline)),
+            outlook=self.outlook(timeline),
         )
 
     def charts(self, timeline: Timeline) -> Iterator[ChartView]:
@@ -120,6 +122,15 @@ class Courses:
             if habit.scope is not Scope.CLAUSE:
                 name = habit_name(habit, timeline, self.vocabulary)
                 yield " ".join(filter(None, (habit_words(habit, name), freedom_words(habit))))
+
+    def outlook(self, timeline: Timeline) -> str:
+        """Where the last change loosened the rule: how long freedoms of its quantities last, or else those of its chapter."""
+        last = next((station for station in reversed(timeline.stations) if station.changed), None)
+        if last is None or Effect.LOOSENED not in last.effects.values():
+            return ""
+        wide = [habit for habit in timeline.habits if habit.freedoms and habit.scope is not Scope.CLAUSE]
+        near = [habit for habit in wide if habit.scope is Scope.QUANTITY] or wide
+        return " ".join(f"{capital(habit_name(habit, timeline, self.vocabulary))}: {freedom_words(habit)}" for habit in near)
 
 
 def _told(station: Station) -> bool:

@@ -312,12 +312,16 @@ class StationView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourseView:
-    """A clause's history: the values that moved as charts, and everything as a table behind them, with how usual that is."""
+    """A clause's history: the values that moved as charts, and everything as a table behind them, with how usual that is.
+
+    `outlook` says, where the rule was loosened last, how long such freedoms last.
+    """
 
     summary: str
     charts: tuple[ChartView, ...]
     stations: tuple[StationView, ...]
     habits: tuple[str, ...]
+    outlook: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,8 +16,9 @@ from publish_pages import Page, pages_of
 
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.compare.lineage import lineages
+from rulewatch.model.change import Effect
 from rulewatch.model.site import SiteInput
-from rulewatch.model.timeline import Recorded
+from rulewatch.model.timeline import Recorded, Scope
 from rulewatch.publish.site import site_files
 
 CHART = '<svg class="chart"'
@@ -103,6 +104,24 @@ def test_the_table_behind_the_chart_has_every_station(made):
         "3 freedoms given, 2 taken again after 6 months to 12 months",
     ):
         assert words in text, words
+
+
+def test_how_long_a_new_freedom_may_last_stands_in_the_open(site, made):
+    """Where the last change loosened a rule, before its history; elsewhere behind it only."""
+    shown = [
+        (f"{one.point.season}/{one.clause.chapter}", one.clause.id)
+        for timeline in site.timelines
+        for one in [next(station for station in reversed(timeline.stations) if station.clause is not None)]
+        if (last := next(station for station in reversed(timeline.stations) if station.changed))
+        and Effect.LOOSENED in last.effects.values()
+        and any(habit.freedoms for habit in timeline.habits if habit.scope is not Scope.CLAUSE)
+    ]
+    assert shown
+    for page, number in shown:
+        before, _, _ = clause(made, page, number).partition("<details>")
+        assert "How long such freedoms last." in before
+        assert "given" in before
+    assert sum(body.count(b"How long such freedoms last.") for body in made.values()) == len(shown)
 
 
 def test_unchanged_stations_say_so_in_two_words(made):
