@@ -7,7 +7,7 @@ not known to be standard.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from rulewatch.assess.applied import STANDS, Applied, Bench, Replaced
@@ -54,8 +54,13 @@ class _Grant:
         return self.truth if self.confirmed or not self.truth else None
 
 
-def closed_findings(bench: Bench) -> Iterator[Finding]:
-    """One finding for each subject under a closed scope."""
+def anything(_: str) -> bool:
+    """Every subject."""
+    return True
+
+
+def closed_findings(bench: Bench, about: Callable[[str], bool] = anything) -> Iterator[Finding]:
+    """One finding for each subject under a closed scope; only on some subjects, where `about` tells them."""
     permissions = [
         permission
         for one in bench.applied
@@ -63,7 +68,7 @@ def closed_findings(bench: Bench) -> Iterator[Finding]:
         if (permission := Permission(test=test, one=one)).holds is not False
     ]
     for subject, scope in _subjects(bench.edition.header.closed, bench.facts.vocabulary):
-        if not _settled_above(subject, scope, bench.facts):
+        if about(subject) and not _settled_above(subject, scope, bench.facts):
             yield _finding(subject, scope, permissions, bench)
 
 

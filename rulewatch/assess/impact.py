@@ -13,10 +13,11 @@ from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.idle import no_effect, text_of
+from rulewatch.assess.options import Tried, tried
 from rulewatch.assess.outcome import decisive, reason, room
 from rulewatch.assess.remainder import no_cause, remainder
 from rulewatch.assess.subjects import WEIGHT, Context, Subject, side_of, side_weighing, subject, subjects
-from rulewatch.assess.suggestion import job, reading_job
+from rulewatch.assess.suggestion import job, option_job, reading_job
 from rulewatch.assess.topics import Topics, concerns
 from rulewatch.assess.unread import reworded, waiting
 from rulewatch.model.change import Change, Comparison
@@ -38,21 +39,25 @@ def impacts(comparison: Comparison, before: Assessment, after: Assessment, topic
         facts=Facts(car=after.car, vocabulary=topics.vocabulary),
         topics=topics,
     )
-    judged = [_judged(change, context) for change in comparison.changed]
+    ideas = tuple(tried(context))
+    judged = [_judged(change, ideas, context) for change in comparison.changed]
     accounted = {name for one in judged for name in one.accounts_for}
+    caused = {id(idea) for one in judged for idea in one.ideas}
     return (
         *_weight_impact(context),
         *remainder(context, accounted),
+        *(_option_impact(idea, context) for idea in ideas if id(idea) not in caused),
         *(_impact(one, context) for one in judged),
     )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Judged:
-    """A change with the subjects that it speaks of."""
+    """A change with the subjects that it speaks of, and the ideas that it opens or closes."""
 
     change: Change
     subjects: tuple[Subject, ...]
+    ideas: tuple[Tried, ...]
 
     @property
     def explains(self) -> tuple[Subject, ...]:
@@ -68,18 +73,20 @@ class _Judged:
                 yield one.name
 
 
-def _judged(change: Change, context: Context) -> _Judged:
-    return _Judged(change=change, subjects=subjects(change, context))
+def _judged(change: Change, ideas: Iterable[Tried], context: Context) -> _Judged:
+    theirs = (one for one in ideas if one.comes_from(change, context)) if reworded(change) or change.reinterpreted else ()
+    return _Judged(change=change, subjects=subjects(change, context), ideas=tuple(theirs))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Decision:
-    """The outcome of a change with its reason and its job, and the subject that decided it, if one did."""
+    """The outcome of a change with its reason and its job, and the subject or the idea that decided it, if one did."""
 
     outcome: Outcome
     why: str
     job: str = ""
     subject: Subject | None = None
+    idea: Tried | None = None
 
 
 def _impact(judged: _Judged, context: Context) -> Impact:
@@ -88,6 +95,7 @@ def _impact(judged: _Judged, context: Context) -> Impact:
     if waits is not None and not concerns(text_of(change), context.topics, context.facts):
         waits = None
     decisions = [_decided(outcome, one, change, context) for one in judged.explains for outcome in one.outcomes()]
+    decisions += [_decided_by(idea, change.key) for idea in judged.ideas]
     if waits is not None:
         decisions.append(_Decision(outcome=Outcome.READ, why=waits.why, job=reading_job(waits)))
     if not decisions:
@@ -105,11 +113,16 @@ def _decided(outcome: Outcome, one: Subject, change: Change, context: Context) -
     return _Decision(outcome=outcome, why=why if one.entered else f"not entered before: {why}", job=suggested, subject=one)
 
 
+def _decided_by(idea: Tried, clause: str) -> _Decision:
+    return _Decision(outcome=idea.effect.outcome, why=idea.effect.why, job=option_job(idea.effect, clause), idea=idea)
+
+
 def _rank(decision: _Decision) -> tuple[int, bool, Fraction]:
     """The first outcome first; of equal ones, last the one that names no value, and of limits that moved the nearest first."""
     one = decision.subject if decision.outcome in {Outcome.TIGHTER, Outcome.ROOMIER} else None
     margin = room(one.after).margin if one is not None else None
-    return PRECEDENCE.index(decision.outcome), decision.subject is None, margin.span if margin is not None else Fraction(0)
+    nameless = decision.subject is None and decision.idea is None
+    return PRECEDENCE.index(decision.outcome), nameless, margin.span if margin is not None else Fraction(0)
 
 
 def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterable[Outcome] = ()) -> Impact:
@@ -118,8 +131,10 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
     names = (decision.subject.name,) if decision.subject is not None else tuple(one.name for one in judged.subjects)
     if not names and context.weighs(change):
         names = (WEIGHT,)
-    after = side_of(context.after, names, new)
-    if decision.outcome is Outcome.READ and decision.subject is None:
+    before, after = side_of(context.before, names, old), side_of(context.after, names, new)
+    if decision.idea is not None:
+        before, after = decision.idea.before.side, decision.idea.after.side
+    elif decision.outcome is Outcome.READ and decision.subject is None:
         after = replace(after, verdict=Verdict.every((after.verdict, Verdict.UNKNOWN)), alone=Verdict.UNKNOWN)
     return Impact(
         car=context.after.car.id,
@@ -127,13 +142,32 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
         old=old,
         new=new,
         outcome=decision.outcome,
-        before=side_of(context.before, names, old),
+        before=before,
         after=after,
         why=decision.why,
         also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
-        subject=decision.subject.name if decision.subject is not None else "",
+        subject=decision.idea.names[0] if decision.idea is not None else decision.subject.name if decision.subject else "",
         job=decision.job,
+        options=tuple(idea.effect for idea in judged.ideas),
         change=change,
+    )
+
+
+def _option_impact(idea: Tried, context: Context) -> Impact:
+    """What became of an idea that no change of a clause accounts for."""
+    old, new = idea.before.clauses, idea.after.clauses
+    return Impact(
+        car=context.after.car.id,
+        entry=context.after.entry,
+        old=old,
+        new=new,
+        outcome=idea.effect.outcome,
+        before=idea.before.side,
+        after=idea.after.side,
+        why=f"{no_cause(new, context)}: {idea.effect.why}",
+        subject=idea.names[0],
+        job=option_job(idea.effect, ", ".join(new or old)),
+        options=(idea.effect,),
     )
 
 

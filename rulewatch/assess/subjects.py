@@ -34,7 +34,7 @@ class Context:
     def weighs(self, change: Change) -> bool:
         """Whether a clause of a change counts in the minimum weight, or stands in the stead of one that does."""
         return self.is_weighed and any(
-            clause.id in side_weighing(side) or any(_says_weight(one) for one in _spoken([clause.id], side))
+            clause.id in side_weighing(side) or any(_says_weight(one) for one in spoken([clause.id], side))
             for clauses, side in self.sides(change)
             for clause in clauses
         )
@@ -106,7 +106,7 @@ def _names(change: Change, context: Context) -> tuple[str, ...]:
     names: dict[str, None] = {}
     for clauses, side in context.sides(change):
         ids = [clause.id for clause in clauses]
-        for reading in _spoken(ids, side):
+        for reading in spoken(ids, side):
             names.update(dict.fromkeys(reading.subjects()))
         names.update((finding.subject, None) for finding in side.of_clauses(ids) if _speaks_of(finding, ids, side, context))
     names.pop(WEIGHT, None)
@@ -130,8 +130,8 @@ def _closed(name: str, edition: Edition) -> bool:
     return any(within(name, scope.scope) for scope in edition.header.closed)
 
 
-def _spoken(ids: Iterable[str], side: Assessment) -> Iterator[Reading]:
-    """The readings of these clauses for this entry's class and day, and of those in whose stead they stand."""
+def spoken(ids: Iterable[str], side: Assessment) -> Iterator[Reading]:
+    """The readings of these clauses for an entry's class and day, and of those in whose stead they stand."""
     for reading in _readings(ids, side):
         yield reading
         yield from _readings(reading.instead_of, side)
@@ -162,4 +162,4 @@ def side_of(side: Assessment, names: Sequence[str], clauses: Sequence[str]) -> S
     return Side(verdict=whole(about), alone=alone, margin=room(about).margin)
 
 
-__all__ = ["WEIGHT", "Context", "Subject", "side_of", "side_weighing", "subject", "subjects"]
+__all__ = ["WEIGHT", "Context", "Subject", "side_of", "side_weighing", "spoken", "subject", "subjects"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rulewatch.assess.unread import Waiting
 from rulewatch.assess.words import in_a_row, named
-from rulewatch.model.impact import Finding, Need, Outcome, Sort
+from rulewatch.model.impact import Finding, Need, OptionEffect, Outcome, Sort
 from rulewatch.model.vocabulary import Vocabulary
 
 READ = "Read the clause and confirm what it says"
@@ -39,6 +39,20 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
             text = f"Strike {label} from the options"
         case Outcome.NONE:
             return ""
+    return f"{text} ({clause})"
+
+
+def option_job(effect: OptionEffect, clause: str) -> str:
+    """Say what to do about an option, or about a part that the car could have."""
+    match effect.outcome:
+        case Outcome.READ:
+            text = READ
+        case Outcome.CLOSING:
+            text = f"Strike {effect.option} from the options"
+        case _ if effect.option:
+            text = f"Decide on the option {effect.option}"
+        case _:
+            text = f"See whether the car should have it: {effect.what[:1].lower()}{effect.what[1:]}"
     return f"{text} ({clause})"
 
 

@@ -6,11 +6,11 @@ whatever nobody can judge yet gives one that is unknown. Two verdicts stand in i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from datetime import date
 
 from rulewatch.assess.applied import Applied, Bench, Replaced, asked, bench
-from rulewatch.assess.closed import closed_findings
+from rulewatch.assess.closed import anything, closed_findings
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import Answer, Truth, implies, requirement, some, to_verdict
 from rulewatch.assess.unjudged import unjudged_findings
@@ -21,7 +21,7 @@ from rulewatch.model.car import Car, Entry, Waiver
 from rulewatch.model.edition import Edition
 from rulewatch.model.impact import Assessment, Finding, Need, Sort
 from rulewatch.model.reading import Test
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, within
 
 
 def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocabulary) -> Assessment:
@@ -39,10 +39,25 @@ def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocab
     )
 
 
-def _limit_findings(by: Bench) -> Iterator[Finding]:
+def judge_only(like: Assessment, car: Car, names: Collection[str], vocabulary: Vocabulary) -> tuple[Finding, ...]:
+    """What a book asks of some quantities and components of a car, and of all under them: limits, waivers, closed scopes.
+
+    Entry, edition and day are those of another assessment. The findings are those of `judge`; the others are not worked out.
+    """
+    by = bench(like.edition, car, like.entry, like.day, vocabulary)
+
+    def about(subject: str) -> bool:
+        return any(within(subject, name) for name in names)
+
+    waived = (finding for finding in _waiver_findings(by) if about(finding.subject))
+    return (*_limit_findings(by, about), *waived, *closed_findings(by, about))
+
+
+def _limit_findings(by: Bench, about: Callable[[str], bool] = anything) -> Iterator[Finding]:
     for one in by.applied:
         for test in one.reading.limits:
-            yield _limit_finding(one, test, by)
+            if about(test.subject):
+                yield _limit_finding(one, test, by)
 
 
 def _limit_finding(one: Applied, test: Test, by: Bench) -> Finding:

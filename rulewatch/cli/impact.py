@@ -114,6 +114,9 @@ def _print_impact(impact: Impact) -> None:
     also = f" (also {', '.join(impact.also)})" if impact.also else ""
     click.echo(f"  {outcome}{also}  {_numbers(impact)}")
     click.echo(wrapped([(impact.why, {})], indent="      "))
+    for effect in impact.options:
+        if effect.why not in impact.why:
+            click.echo(wrapped([(f"{effect.outcome}: {effect.why}", {})], indent="      "))
     for line in _sides(impact):
         say(f"      {line}")
     if impact.job:
@@ -129,5 +132,5 @@ def _numbers(impact: Impact) -> str:
 def _sides(impact: Impact) -> Iterator[str]:
     """Both verdicts where the clause alone says otherwise than the whole book."""
     for name, side in (("before", impact.before), ("now", impact.after)):
-        if side.alone is not side.verdict and impact.outcome is not Outcome.NONE:
+        if side.alone is not side.verdict and impact.outcome not in {Outcome.NONE, Outcome.OPENING, Outcome.CLOSING}:
             yield f"{name}: the clause alone {side.alone}, the whole book {side.verdict}"

@@ -182,10 +182,21 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OptionEffect:
+    """What became of an option of the crew's, by its short name, or of a part that the car lacks; then `option` is empty."""
+
+    option: str
+    what: str
+    outcome: Outcome
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Impact:
     """What one change does to one entry of one car.
 
-    `subject` is the quantity or component that decided the outcome, empty where none did. `also` holds the other outcomes
+    `options` are those that the change opens or closes, and the parts that the car could have. `subject` is the quantity or
+    component that decided the outcome, empty where none did. `also` holds the other outcomes
     that apply. `job` is the work suggested, empty for none; `cause` is what it would be kept under. `kept` is the crew's own job
     in the same matter; `again` tells that it was done, and there is work once more.
     """
@@ -205,5 +216,5 @@ class Impact:
     cause: Cause | None = None
     kept: Job | None = None
     again: bool = False
+    options: tuple[OptionEffect, ...] = ()
     change: Change | None = field(default=None, compare=False)
-    details: Mapping[str, str] = field(default_factory=dict)

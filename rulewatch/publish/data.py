@@ -12,7 +12,7 @@ from typing import Any
 
 from rulewatch.model.change import Change, ClassEffect, Comparison, ValueChange, Witness
 from rulewatch.model.fault import Fault
-from rulewatch.model.impact import Impact, Side
+from rulewatch.model.impact import Impact, OptionEffect, Side
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar
 from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
@@ -185,8 +185,13 @@ def _impact(impact: Impact, report: ImpactReport) -> dict[str, Any]:
         "after": _side(impact.after),
         "on": impact.on.isoformat() if impact.on is not None else None,
         "why": impact.why,
+        "options": [_option(effect) for effect in impact.options],
         "job": impact.job,
     }
+
+
+def _option(effect: OptionEffect) -> dict[str, str]:
+    return {"option": effect.option, "what": effect.what, "outcome": effect.outcome.value, "why": effect.why}
 
 
 def _side(side: Side) -> dict[str, str | None]:

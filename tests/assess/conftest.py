@@ -88,6 +88,7 @@ def change(memory_workspace) -> Callable[..., tuple[Impact, ...]]:
         header: str = "",
         headers: tuple[str, str] = ("", ""),
         entries: str = ENTRY,
+        options: str = "",
         unconfirmed: tuple[str, ...] = (),
         unconfirmed_before: tuple[str, ...] = (),
     ) -> tuple[Impact, ...]:
@@ -98,6 +99,8 @@ def change(memory_workspace) -> Callable[..., tuple[Impact, ...]]:
             files[f"rulesets/saltmarsh/{season}/01-rules.md"] = text
         sheet = f"standard: {standard}\n" if standard else ""
         files["cars/heron/car.yaml"] = f"name: Heron\nentries: [{entries}]\nspec: {spec}\n{sheet}"
+        if options:
+            files["cars/heron/options.yaml"] = f"options: {options}\n"
         workspace = memory_workspace(files)
         before, after = (workspace.edition(Point(body="saltmarsh", season=season)) for season in ("2026", "2027"))
         car = workspace.car("heron")

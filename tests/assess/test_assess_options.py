@@ -1,0 +1,147 @@
+"""Openings and closings: options of the crew's, and parts that the car lacks, between two books."""
+
+from __future__ import annotations
+
+import pytest
+from support import clause
+
+from rulewatch.assess.options import altered
+from rulewatch.model.car import Car, Stated
+from rulewatch.model.fault import Place
+from rulewatch.model.impact import Impact, Outcome, Verdict
+
+AT = Place(path="car.yaml")
+WIDE = "{wide: {what: Rims of 11 in, alter: {wheels.rear.rim_width: 11 in}}}"
+WING = "{wing: {what: A rear wing, alter: {aero.rear_wing: present}}}"
+CAR = "{wheels.rear.rim_width: 9 in, aero.splitter: present, aero.rear_wing: absent}"
+
+
+def rim(most: str, more: str = "") -> str:
+    """A limit on the rim."""
+    return clause("5.1", f"Rims are at most {most} wide.", f"{more}limit: {{wheels.rear.rim_width: {{max: {most}}}}}")
+
+
+def told(impacts: tuple[Impact, ...]) -> list[tuple[str, Outcome]]:
+    """What became of which option, of every impact."""
+    return [(effect.option or effect.what, effect.outcome) for impact in impacts for effect in impact.options]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "outcome"),
+    [("10 in", "11 in", Outcome.OPENING), ("11 in", "10 in", Outcome.CLOSING)],
+)
+def test_option_that_a_limit_lets_in_or_keeps_out(change, old, new, outcome):
+    """The change of the limit opens or closes it; the car itself is legal on both sides."""
+    impacts = change(rim(old), rim(new), CAR, options=WIDE)
+    assert told(impacts) == [("wide", outcome)]
+    (impact,) = impacts
+    assert impact.outcome is outcome
+    assert impact.also == (Outcome.ROOMIER,) if outcome is Outcome.OPENING else (Outcome.TIGHTER,)
+    assert {impact.before.verdict, impact.after.verdict} == {Verdict.LEGAL, Verdict.ILLEGAL}
+    assert "Rims of 11 in: " in impact.why
+    assert impact.job.endswith(" wide (5.1)") or impact.job == "Strike wide from the options (5.1)"
+
+
+@pytest.mark.parametrize(("old", "new"), [("10 in", "10.5 in"), ("11 in", "12 in"), ("10 in", "9.5 in")])
+def test_option_that_stays_as_it_is_says_nothing(change, old, new):
+    """Forbidden or allowed on both sides."""
+    assert told(change(rim(old), rim(new), CAR, options=WIDE)) == []
+
+
+def test_option_that_waits_for_a_reading_is_to_be_read(change):
+    """Nobody confirmed that it is allowed now, so it is not told to be."""
+    (impact,) = change(rim("10 in"), rim("11 in"), CAR, options=WIDE, unconfirmed=("5.1",))
+    assert impact.outcome is Outcome.READ
+    assert told((impact,)) == [("wide", Outcome.READ)]
+
+
+def test_opening_tells_what_it_adds_to_the_weight(change):
+    """The penalty of a new freedom stands beside it."""
+    weight = clause("3.1", "A car weighs at least 900 kg.", "weight: {minimum: 900 kg}")
+    adds = clause("3.2", "Rims over 10 in add 20 kg.", "when: {wheels.rear.rim_width: {over: 10 in}}\nweight: {add: 20 kg}")
+    spec = CAR.replace("}", ", car.weight: 950 kg}")
+    impacts = change(rim("10 in") + weight, rim("11 in") + weight + adds, spec, options=WIDE)
+    (opening,) = (one for one in impacts if one.outcome is Outcome.OPENING)
+    assert "the minimum weight becomes 920 kg instead of 900 kg" in opening.why
+
+
+def test_opening_tells_what_else_it_would_break(change):
+    """Another limit that holds only with the alteration is named with its clause."""
+    narrow = clause(
+        "5.2",
+        "With rear rims over 10 in, front rims are at most 8 in wide.",
+        "when: {wheels.rear.rim_width: {over: 10 in}}\nlimit: {wheels.front.rim_width: {max: 8 in}}",
+    )
+    spec = CAR.replace("}", ", wheels.front.rim_width: 9 in}")
+    (opening,) = (one for one in change(rim("10 in"), rim("11 in") + narrow, spec, options=WIDE) if one.options)
+    assert "it would break 5.2: Front rim width: 9 in, must be at most 8 in" in opening.why
+
+
+FORBIDDEN = clause("6.1", "A rear wing is not permitted.", "limit: {aero.rear_wing: absent}")
+PERMITTED = clause(
+    "6.1",
+    "A rear wing is permitted, at most 1500 mm wide.",
+    "limit: {aero.rear_wing.width: {max: 1500 mm}}",
+)
+
+
+def test_part_that_the_car_lacks_is_an_opening_with_its_limits(change):
+    """The car has other parts of that system, so that the crew may want to know."""
+    permitted = PERMITTED.replace("limit: {", "allow: {aero.rear_wing: present}\nlimit: {")
+    (impact,) = change(FORBIDDEN, permitted, CAR)
+    assert told((impact,)) == [("Rear wing", Outcome.OPENING)]
+    assert impact.outcome is Outcome.OPENING
+    assert impact.why.endswith("now it is, with rear wing width at most 1500 mm")
+    assert impact.job == "See whether the car should have it: rear wing (6.1)"
+
+
+def test_part_of_a_system_that_the_car_does_not_have_is_no_opening(change):
+    """A crew with no part of a system is not told of every part that it could have."""
+    permitted = PERMITTED.replace("limit: {", "allow: {aero.rear_wing: present}\nlimit: {")
+    impacts = change(FORBIDDEN, permitted, "{wheels.rear.rim_width: 9 in, aero.rear_wing: absent}")
+    assert [impact.outcome for impact in impacts] == [Outcome.NONE]
+
+
+def test_option_takes_the_place_of_the_part_that_it_brings(change):
+    """What the crew thinks of already is told once, as its option."""
+    permitted = PERMITTED.replace("limit: {", "allow: {aero.rear_wing: present}\nlimit: {")
+    assert told(change(FORBIDDEN, permitted, CAR, options=WING)) == [("wing", Outcome.OPENING)]
+
+
+def test_option_of_a_new_entry_is_neither_opened_nor_closed(change):
+    """Where the car was not entered before, nothing was forbidden to it."""
+    late = "{body: saltmarsh, class: silhouette-b, from: 2027-01-01}"
+    assert told(change(rim("10 in"), rim("11 in"), CAR, options=WIDE, entries=late)) == []
+
+
+def test_closed_scope_that_goes_opens_an_option_that_no_clause_names(change):
+    """`edition.yaml` closes scopes; where one opens there, no clause changed, and that is said."""
+    option = "{splitter: {what: No splitter, alter: {aero.splitter: absent}}}"
+    rules = clause("6.2", "Text.", "concerns: event")
+    impacts = change(
+        rules, rules, CAR, options=option, standard="{aero.splitter: present}", headers=("closed: [aero.splitter]\n", "")
+    )
+    (impact,) = (one for one in impacts if one.options)
+    assert impact.outcome is Outcome.OPENING
+    assert impact.why.startswith("no change of a clause accounts for this: No splitter: was not allowed")
+
+
+def test_altered_car_keeps_no_part_of_what_it_loses_and_has_the_whole_of_what_it_gains():
+    """What becomes absent takes its values away; a value of an absent part brings the part."""
+
+    def stated(name: str, *, present: bool = True) -> Stated:
+        return Stated(subject=name, place=AT, present=present)
+
+    car = Car(
+        id="heron",
+        name="Heron",
+        place=AT,
+        spec={name: stated(name) for name in ("aero.splitter", "aero.splitter.projection", "car.width")}
+        | {"aero.rear_wing": stated("aero.rear_wing", present=False)},
+    )
+    without = altered(car, {"aero.splitter": stated("aero.splitter", present=False)})
+    assert set(without.spec) == {"aero.splitter", "car.width", "aero.rear_wing"}
+    assert not without.spec["aero.splitter"].present
+    winged = altered(car, {"aero.rear_wing.width": stated("aero.rear_wing.width")})
+    assert "aero.rear_wing" not in winged.spec
+    assert "aero.rear_wing.width" in winged.spec
