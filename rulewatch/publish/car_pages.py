@@ -12,6 +12,8 @@ from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.front import impact_subject, is_idle, standing
+from rulewatch.publish.job_pages import jobs_cell
+from rulewatch.publish.job_words import kept_words
 from rulewatch.publish.page_model import CarPage
 from rulewatch.publish.page_parts import (
     Cell,
@@ -41,7 +43,7 @@ def car_page(atlas: Atlas, car: Car) -> CarPage:
             path,
             car.name or car.id,
             crumbs=((atlas.site.title, links.FRONT),),
-            cells=tuple(_cells(atlas, path, assessments)),
+            cells=(*_cells(atlas, path, assessments), jobs_cell(atlas, path, car.id)),
             cautions=cautions_for(subjects),
         ),
         note=car.note,
@@ -109,6 +111,7 @@ class _Entry:
             after=after_words(impact),
             also=listed([OUTCOMES[each].word.lower() for each in impact.also]),
             job=self.atlas.in_words(impact.job),
+            kept=capital(kept_words(impact, self.atlas.person_name)),
             href=links.relative(self.path, links.comparison_page(shown), place) if shown is not None and place else "",
         )
 

@@ -7,16 +7,16 @@ from datetime import date
 from enum import StrEnum
 
 from rulewatch.model.impact import Impact
-from rulewatch.model.job import Choice, Decision, Job
+from rulewatch.model.job import Choice, Job
 from rulewatch.model.worklist import State, Task
 from rulewatch.publish.words import OUTCOMES, count_words, day_words, listed
 
 Name = Callable[[str], str]  # what to call a person by the id
 
 DECIDED = {
-    Choice.DO: "to be done: decided",
+    Choice.DO: "to be done",
     Choice.NOT_NOW: "put off",
-    Choice.ASK: "to be asked about first: decided",
+    Choice.ASK: "somebody to be asked first",
     Choice.NEVER: "declined",
 }
 NOBODY, NO_SYSTEM, NO_DAY = "Nobody yet", "No part of the car", "Without a day"
@@ -35,13 +35,19 @@ def decision_words(job: Job, name: Name) -> str:
     decision = job.decision
     if decision is None:
         return ""
-    year = decision.on.year if decision.on is not None else job.cause.season if job.cause is not None else ""
-    parts = (DECIDED[decision.choice], f"in {year}" if year else "", f"by {name(decision.by)}" if decision.by else "")
-    return " ".join(filter(None, (*parts, _because(decision))))
-
-
-def _because(decision: Decision) -> str:
-    return f"because {decision.why.rstrip('.')}" if decision.why else ""
+    said = decision.by or job.declined
+    season = job.cause.season if job.cause is not None and said else ""
+    year = str(decision.on.year) if decision.on is not None else season
+    word = DECIDED[decision.choice]
+    if not job.declined and (decision.on or decision.by):
+        word = f"{word}, decided"
+    parts = (
+        word,
+        f"in {year}" if year else "",
+        f"by {name(decision.by)}" if decision.by else "",
+        f"because {decision.why.rstrip('.')}" if decision.why else "",
+    )
+    return " ".join(filter(None, parts))
 
 
 def done_words(job: Job, name: Name) -> str:

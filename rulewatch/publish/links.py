@@ -71,6 +71,11 @@ def car_page(car: str) -> str:
     return f"cars/{slug(car)}.html"
 
 
+def job_page(car: str) -> str:
+    """The page of one car's jobs."""
+    return f"jobs/{slug(car)}.html"
+
+
 def clause_anchor(clause: str) -> str:
     """The anchor of a clause on its page: `4.2.1(a)` is `c-4_2_1-a`. Different ids never share one.
 

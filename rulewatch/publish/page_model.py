@@ -21,6 +21,8 @@ from rulewatch.publish.page_parts import (
     MaskedView,
     OpenGroup,
     Tally,
+    TaskSection,
+    TaskView,
     WholeView,
 )
 from rulewatch.publish.words import Term
@@ -90,6 +92,17 @@ class CarPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class JobPage:
+    """The jobs of one car. `suggested` tells that some follow from a change and are not on its list."""
+
+    frame: Frame
+    sections: tuple[TaskSection, ...]
+    declined: tuple[TaskView, ...]
+    done: tuple[TaskView, ...]
+    suggested: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OpenPage:
     """What waits for a person."""
 
@@ -109,4 +122,4 @@ class HowToReadPage:
     data: tuple[Link, ...]
 
 
-Page = FrontPage | ComparePage | ChapterPage | EditionPage | CarPage | OpenPage | HowToReadPage
+Page = FrontPage | ComparePage | ChapterPage | EditionPage | CarPage | JobPage | OpenPage | HowToReadPage

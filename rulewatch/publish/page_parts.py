@@ -370,7 +370,7 @@ class ChapterBrief:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImpactView:
-    """One impact in full."""
+    """One impact in full. `kept` is what the crew has said in the matter already."""
 
     anchor: str
     term: Term
@@ -383,6 +383,7 @@ class ImpactView:
     after: str
     also: str
     job: str
+    kept: str
     href: str
 
 
@@ -458,6 +459,40 @@ class EntryView:
     reports: tuple[ReportView, ...]
     groups: tuple[FindingGroup, ...]
     weight: WeightView | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskView:
+    """One job. `cause` says of a rule that stands no longer, or is not found, what it was; `clause` leads to one that stands."""
+
+    what: str
+    term: Term | None
+    suggested: bool
+    ask: bool
+    late: bool
+    due: str
+    details: tuple[str, ...]
+    clause: ClauseLink | None
+    cause: str
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskGroup:
+    """The jobs under one heading."""
+
+    title: str
+    anchor: str
+    tasks: tuple[TaskView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskSection:
+    """The same jobs under headings of one sort."""
+
+    title: str
+    anchor: str
+    groups: tuple[TaskGroup, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

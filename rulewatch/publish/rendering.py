@@ -17,6 +17,7 @@ from rulewatch.publish.page_model import (
     EditionPage,
     FrontPage,
     HowToReadPage,
+    JobPage,
     OpenPage,
     Page,
 )
@@ -29,6 +30,7 @@ TEMPLATES: dict[type[Page], str] = {
     EditionPage: "edition.html",
     ChapterPage: "chapter.html",
     CarPage: "car.html",
+    JobPage: "jobs.html",
     OpenPage: "open.html",
     HowToReadPage: "how-to-read.html",
 }

@@ -17,6 +17,7 @@ from rulewatch.publish.comparison_page import compare_page, data_path
 from rulewatch.publish.courses import Courses
 from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_bytes, schema_bytes
 from rulewatch.publish.front import front_page
+from rulewatch.publish.job_pages import job_page
 from rulewatch.publish.page_model import HowToReadPage, OpenPage, Page
 from rulewatch.publish.page_parts import Cell, Link, OpenGroup
 from rulewatch.publish.reading_words import capital
@@ -49,6 +50,7 @@ def site_pages(atlas: Atlas) -> Iterator[Page]:
         yield from chapter_pages(atlas, book, courses)
     for car in atlas.site.cars:
         yield car_page(atlas, car)
+        yield job_page(atlas, car)
 
 
 def data_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
