@@ -10,9 +10,11 @@ from typing import Any
 import click
 
 from rulewatch.cli.output import say, width, wrapped
-from rulewatch.model.change import SURE, Change, Effect, Mark, Touch, ValueChange
+from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
 from rulewatch.model.quantity import Amount
+from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.effect_words import effect_groups, group_words, showing_words, showings
+from rulewatch.publish.reading_words import reread_words
 from rulewatch.publish.wording import marked_words
 from rulewatch.publish.words import tie_words
 
@@ -39,14 +41,15 @@ SIGNS = {
     Mark.NEW_NUMBER: ("", "]"),
 }
 
+UNNAMED = Vocabulary(quantities={}, components={})  # two files have no vocabulary: quantities go by their names
 Run = tuple[Mark, str]
 Piece = tuple[str, dict[str, Any]]
 
 
-def print_change(change: Change) -> None:
-    """Print one change in full."""
+def print_change(change: Change, comparison: Comparison) -> None:
+    """Print one change of a comparison in full."""
     say(title(change), bold=bool(change.kinds))
-    for line in _about(change):
+    for line in _about(change, comparison):
         click.echo(wrapped([(line, {})]))
     for pieces in _lines(change):
         click.echo(wrapped(pieces))
@@ -77,7 +80,7 @@ def _steps(touch: Touch) -> Iterator[str]:
 # --- What it is and does ----------------------------------------------------------------------------------------------
 
 
-def _about(change: Change) -> Iterator[str]:
+def _about(change: Change, comparison: Comparison) -> Iterator[str]:
     """Kinds and how sure the pair is; the effect on classes, alone and in the whole book; cars that show it."""
     groups = effect_groups(change, reasons=False)
     moved = [group_words(group, change.effects) for group in groups]
@@ -93,7 +96,8 @@ def _about(change: Change) -> Iterator[str]:
     for showing in showings(change.witness, change.effects):
         yield showing_words(showing, change.effects)
     if change.reinterpreted:
-        yield f"read otherwise than before, under unchanged text: {'; '.join(change.reinterpreted)}"
+        before, now = reread_words(change, comparison.old, comparison.new, UNNAMED)
+        yield f"read otherwise under the same words: {now}{f' Before: {before}' if before else ''}"
     for way in touches(change):
         yield f"touched: {way}"
 

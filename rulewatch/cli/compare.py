@@ -89,7 +89,7 @@ def _print(comparison: Comparison, *, everything: bool) -> None:
     _print_whole(comparison)
     for change in comparison.changes if everything else comparison.changed:
         click.echo()
-        print_change(change)
+        print_change(change, comparison)
     untold = [change for change in comparison.touched if not change.kinds and not everything]
     if untold:
         click.echo()

@@ -26,6 +26,7 @@ from rulewatch.publish.page_parts import (
     TouchStep,
     ValueView,
 )
+from rulewatch.publish.reading_words import reread_words
 from rulewatch.publish.room import amount_words, impact_room
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed, tie_words
@@ -115,6 +116,7 @@ class _Builder:
 
     def view(self, change: Change) -> ChangeView:
         shown, words = (change.new or change.old)[0], words_of(change)
+        read_before, read_now = self.reread(change) if change.reinterpreted else ("", "")
         return ChangeView(
             anchor=self.anchors[id(change)],
             old=tuple(self.old.link(self.path, clause.id) for clause in change.old),
@@ -128,10 +130,15 @@ class _Builder:
             settled=change.settled,
             words=words,
             values=tuple(_value(value) for value in change.values),
-            reinterpreted=tuple(map(self.atlas.in_words, change.reinterpreted)),
+            read_before=read_before,
+            read_now=read_now,
             touched_by=tuple(tuple(self.steps(touch)) for touch in change.touched_by),
             impacts=tuple(impact_line(self.atlas, self.path, each) for each in self.atlas.impacts_on(self.comparison, change)),
         )
+
+    def reread(self, change: Change) -> tuple[str, str]:
+        """How a clause was read before and is read now."""
+        return reread_words(change, self.comparison.old, self.comparison.new, self.atlas.site.vocabulary)
 
     def steps(self, touch: Touch) -> Iterator[TouchStep]:
         """The way back to what changed; a clause that was repealed leads into the old book."""

@@ -241,7 +241,8 @@ class TouchStep:
 class ChangeView:
     """One change. `words` are runs of text, each with `ins`, `del` or nothing.
 
-    `doubt` says how sure the pairing is, and `doubtful` that a person should look at it.
+    `doubt` says how sure the pairing is, and `doubtful` that a person should look at it. `read_before` and `read_now` are not
+    empty where it is read otherwise under the same words.
     """
 
     anchor: str
@@ -256,7 +257,8 @@ class ChangeView:
     settled: bool
     words: tuple[tuple[str, str], ...]
     values: tuple[ValueView, ...]
-    reinterpreted: tuple[str, ...]
+    read_before: str
+    read_now: str
     touched_by: tuple[tuple[TouchStep, ...], ...]
     impacts: tuple[ImpactLine, ...]
 

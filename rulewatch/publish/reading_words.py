@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 
+from rulewatch.model.change import Change
+from rulewatch.model.edition import Edition
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import (
     All,
@@ -36,6 +38,7 @@ from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.words import day_words, listed
 
 DOTTED_NAME = re.compile(r"\b[a-z_]+(?:\.[a-z0-9_]+)+\b")
+NOTHING = "nothing of the kind."
 CONCERNS = {
     "paperwork": "Concerns the paperwork, not the car.",
     "driver": "Concerns the driver, not the car.",
@@ -49,6 +52,23 @@ def sentences(reading: Reading, vocabulary: Vocabulary, classes: Mapping[str, st
     """What a reading says, one sentence each: its scope first, then what must hold. `classes` gives the classes' titles."""
     speaker = _Speaker(vocabulary)
     return tuple(capital(text) for text in (*_scope(reading, speaker, classes), *speaker.rules(reading)))
+
+
+def reread_words(change: Change, old: Edition, new: Edition, vocabulary: Vocabulary) -> tuple[str, str]:
+    """What the readings of a clause said before, and what they say otherwise now; as found where no sentence differs."""
+    before, now = (
+        dict.fromkeys(
+            sentence
+            for clause in clauses
+            for reading in edition.readings.get(clause.id, ())
+            for sentence in sentences(reading, vocabulary, edition.body.classes)
+        )
+        for clauses, edition in ((change.old, old), (change.new, new))
+    )
+    went, came = ([one for one in side if one not in other] for side, other in ((before, now), (now, before)))
+    if not went and not came:
+        return "", labelled("; ".join(change.reinterpreted), vocabulary)
+    return " ".join(went) or NOTHING, " ".join(came) or NOTHING
 
 
 def constraint_words(constraint: Constraint, vocabulary: Vocabulary) -> str:

@@ -6,12 +6,13 @@ import re
 from dataclasses import replace
 
 import pytest
-from publish_example import CARS, CHANGES, COMPARISON, PLACE, SITE, inch, kg
+from publish_example import CARS, CHANGES, COMPARISON, NEW, OLD, PLACE, SITE, at_most, inch, kg, reading
 from publish_pages import pages_of
 
 from rulewatch.model.car import Stated
 from rulewatch.model.change import Change, ClassEffect, Effect, Kind, Mark, Witness
 from rulewatch.publish.effect_words import effect_groups, group_words, showing_words, showings, whole_groups, whole_words
+from rulewatch.publish.reading_words import NOTHING, reread_words
 from rulewatch.publish.site import site_files
 from rulewatch.publish.wording import body_lines, marked_words
 
@@ -162,14 +163,21 @@ def test_chapter_and_history_say_it_too(changed_site):
     assert "Since 2026" not in text_of(article(changed_site, "rules/saltmarsh/2027/03-weights.html", "c-3_2-a").encode())
 
 
-def test_what_is_read_otherwise_is_said_once(changed_site):
-    """The part that is read otherwise stands under the clause; a clause that is also touched is not listed twice."""
+def test_what_is_read_otherwise_is_said_in_sentences_and_once():
+    """The sentences that went and came stand under the clause; a clause that is also touched is not listed twice."""
+    test = at_most(RIM, inch("11"))
+    old = replace(OLD, readings={**OLD.readings, "8.2": (reading("8.2", None, limits=(at_most(RIM, inch("10.5")),)),)})
+    new = replace(NEW, readings={**NEW.readings, "8.2": (reading("8.2", None, limits=(test,)),)})
     reread = replace(CHANGES[-1], touched_by=found("6.1").touched_by)
-    files = site_files(replace(SITE, comparisons=(replace(COMPARISON, changes=(*CHANGES[:-1], reread)),), impacts=()))
+    comparison = replace(COMPARISON, old=old, new=new, changes=(*CHANGES[:-1], reread))
+    files = site_files(replace(SITE, comparisons=(comparison,), impacts=()))
     text = text_of(files[PAGE])
-    assert text.count("Read otherwise: ") == 1
+    assert text.count("Read before") == 1
+    assert "Read beforeRear rim width must be at most 10.5 in.Read nowRear rim width must be at most 11 in." in text
     ids = pages_of(files)[PAGE].ids
     assert len(ids) == len(set(ids))
+    assert reread_words(reread, old, replace(new, readings=NEW.readings), SITE.vocabulary)[1] == NOTHING
+    assert reread_words(reread, OLD, NEW, SITE.vocabulary) == ("", "limits.wheels.rear.rim_width: 10 in → 254 mm")
 
 
 def test_many_things_are_counted(changed_site):
