@@ -8,7 +8,19 @@ from fractions import Fraction
 
 from rulewatch.compare.threads import Threads
 from rulewatch.model.car import Car, Crew, Entry, Person, Waiver
-from rulewatch.model.change import Change, Comparison, Effect, Kind, Mark, Reason, Tie, Touch, ValueChange
+from rulewatch.model.change import (
+    Change,
+    ClassEffect,
+    Comparison,
+    Effect,
+    Kind,
+    Mark,
+    Reason,
+    Tie,
+    Touch,
+    ValueChange,
+    Witness,
+)
 from rulewatch.model.clause import Clause, digest
 from rulewatch.model.edition import (
     Amendment,
@@ -312,6 +324,19 @@ def same(id_: str) -> Change:
     return change((id_,), (id_,), **every(Effect.SAME))
 
 
+def rims(car: str, width: str, **parts: object) -> Witness:
+    """A car that is lost by its rims."""
+    given: dict[str, object] = {
+        "gained": False,
+        "alone": True,
+        "in_book": True,
+        "differs": ("wheels.rear.rim_width",),
+        "values": {"wheels.rear.rim_width": inch(width), "aero.rear_wing": "absent"},
+        "says": f"a car like {car} with rear rim width {width} in" if car else f"a car with rear rim width {width} in",
+    }
+    return Witness(car=car, **{**given, **parts})  # type: ignore[arg-type]
+
+
 CHANGES = (
     same("3"),
     change(
@@ -358,6 +383,12 @@ CHANGES = (
             "silhouette-b": "the most allowed fell from 10.5 in to 10 in",
             "silhouette-a": "the most allowed fell from 10.5 in to 10 in",
             "open-saloon": "the clause does not apply to this class",
+        },
+        in_book={"silhouette-b": Effect.TIGHTENED, "silhouette-a": Effect.SAME, "open-saloon": Effect.SAME},
+        masked_by={"silhouette-a": ("5.3", "6.4")},
+        witness={
+            "silhouette-b": (rims("curlew", "10.25", supposed=("aero.rear_wing",)),),
+            "silhouette-a": (rims("", "10.5", in_book=False),),
         },
         settled=True,
     ),
@@ -407,7 +438,15 @@ CHANGES = (
     ),
     replace(same("8.2"), reinterpreted=("limits.wheels.rear.rim_width: 10 in → 254 mm",)),
 )
-COMPARISON = Comparison(old=OLD, new=NEW, changes=CHANGES)
+COMPARISON = Comparison(
+    old=OLD,
+    new=NEW,
+    changes=CHANGES,
+    classes={
+        "silhouette-b": ClassEffect(effect=Effect.TIGHTENED, witnesses=(rims("curlew", "10.25"),), unread=("6.3", "6.4")),
+        "silhouette-a": ClassEffect(effect=Effect.SAME, unread=("6.3", "6.4")),
+    },
+)
 
 ENTRY_B = Entry(
     body="saltmarsh",

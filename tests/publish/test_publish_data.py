@@ -57,7 +57,10 @@ def test_shape_of_a_change():
     assert rims["effects"] == {"silhouette-b": "tightened", "silhouette-a": "tightened", "open-saloon": "same"}
     assert rims["words"][1] == ["drop", "10.5 in (266.7 mm)"]
     assert rims["values"][0] == {"old": "10.5 in", "new": "10 in", "delta": "-0.5 in"}
-    assert rims["witness"] == {}
+    assert rims["in_book"] == {"silhouette-b": "tightened", "silhouette-a": "same", "open-saloon": "same"}
+    assert rims["masked_by"] == {"silhouette-a": ["5.3", "6.4"]}
+    (lost,) = rims["witness"]["silhouette-b"]
+    assert (lost["car"], lost["differs"], lost["supposed"]) == ("curlew", ["wheels.rear.rim_width"], ["aero.rear_wing"])
 
 
 def test_schemas_know_every_word_of_the_closed_lists():
