@@ -26,10 +26,10 @@ def margin_words(margin: Amount | None) -> str:
 
 
 def side_words(side: Side) -> str:
-    """One side of an impact: the verdict, with the room where there is any."""
-    verdict = VERDICTS[side.verdict].word.lower()
-    room = margin_words(side.margin)
-    return f"{verdict}, {room}" if room else verdict
+    """One side of an impact: the verdict of the whole book, with the room where there is any, and the clause's own if it is another."""
+    verdict, alone = VERDICTS[side.verdict].word.lower(), VERDICTS[side.alone].word.lower()
+    text = ", ".join(filter(None, (verdict, margin_words(side.margin))))
+    return text if alone == verdict else f"{text} (the clause alone: {alone})"
 
 
 def after_words(impact: Impact) -> str:

@@ -35,7 +35,7 @@ from rulewatch.model.reading import (
 from rulewatch.model.reading import Test as Requirement
 from rulewatch.publish.car_pages import weight_result
 from rulewatch.publish.reading_words import sentences
-from rulewatch.publish.room import after_words, amount_words, margin_words
+from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, NEEDS, OUTCOMES, SORTS, VERDICTS, count_words, day_range, listed
 
@@ -171,6 +171,12 @@ def test_legal_is_no_pass_while_something_waits(outcome, also, words):
     assert after_words(impact) == words
     unknown = replace(impact, after=Side(verdict=Verdict.UNKNOWN, alone=Verdict.UNKNOWN))
     assert after_words(unknown) == "unknown"
+
+
+def test_a_clause_alone_is_named_where_the_book_says_otherwise():
+    """The whole book decides; what the clause by itself would say stands behind it."""
+    assert side_words(Side(verdict=Verdict.LEGAL, alone=Verdict.ILLEGAL)) == "legal (the clause alone: illegal)"
+    assert side_words(Side(verdict=Verdict.ILLEGAL, alone=Verdict.ILLEGAL, margin=inch("-0.5"))) == "illegal, off by 0.5 in"
 
 
 @pytest.mark.parametrize(
