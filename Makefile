@@ -6,6 +6,7 @@ READY := $(VENV)/ready
 PYTHON :=
 ARGS :=
 TEXTS := build/texts
+BOOKS :=
 
 # An environment that was copied, moved, or whose Python is gone is made anew.
 ifneq ($(shell $(BIN)/python -c "print(open('$(READY)').read())" 2>/dev/null),$(CURDIR))
@@ -13,12 +14,13 @@ $(shell rm -f "$(READY)")
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test bench-pairs check format docs wheel clean
+.PHONY: help demo test bench-pairs bench-speed check format docs wheel clean
 
 help:
 	@echo 'make demo     install into $(VENV), check the demo and publish it to site/public'
 	@echo 'make test     run all tests in the same environment; ARGS="-k pairing" chooses some'
 	@echo 'make bench-pairs  how well clauses are paired; fetches open texts by npm and apt into TEXTS=$(TEXTS)'
+	@echo 'make bench-speed  how long comparing two whole books takes beside git; BOOKS="OLD.md NEW.md" names them'
 	@echo 'make check    linter, formatter and types, without changing a file'
 	@echo 'make format   let the formatter and the linter mend what they can'
 	@echo 'make docs     write the pages of docs/reference that are made from the code'
@@ -40,6 +42,10 @@ bench-pairs: $(READY)
 	@mkdir -p "$(TEXTS)"
 	@texts="$$(cd "$(TEXTS)" && pwd)" && cd tests && ../$(BIN)/python -m bench.pairs "$$texts" --leave-one-out --calibration
 	@cd tests && ../$(BIN)/python -m bench.scale
+
+bench-speed: $(READY)
+	@books=''; for book in $(BOOKS); do books="$$books $$(cd "$$(dirname "$$book")" && pwd)/$$(basename "$$book")"; done; \
+	  cd tests && ../$(BIN)/python -m bench.whole $$books
 
 check: $(READY)
 	@$(BIN)/ruff check .

@@ -6,6 +6,7 @@ import hashlib
 import html
 import re
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from rulewatch.model.fault import Place
 
@@ -15,9 +16,9 @@ INSERTED = ("bis", "ter", "quater")  # what was put in behind a number later, wi
 ROMAN_ONES = ("", "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Clause:
-    """One clause, verbatim, and where it stands.
+    """One clause, verbatim, and where it stands. Not slotted: the folded text is made once, on first use.
 
     `id` is the absolute label (`4.2.1(a)`, `Anlage VIII/1.2`); `label` is what is printed there. `text` is the body's own
     text without the label, its readings left out, lines as they stand; `heading` is its first line where the label stands in
@@ -37,7 +38,7 @@ class Clause:
     container: bool = False
     references: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def folded(self) -> str:
         """The text with every run of white space as one space."""
         return fold(self.text)
@@ -64,7 +65,7 @@ WRITTEN = re.compile(r"\\([!-/:-@\[-`{-~])|&(?:#\d{1,7}|#[xX][0-9a-fA-F]{1,6}|[A
 
 def plain(text: str) -> str:
     """A text in Markdown with its backslash escapes and entities (CommonMark 2.4 and 2.5) as the signs they stand for."""
-    return WRITTEN.sub(_sign, text)
+    return WRITTEN.sub(_sign, text) if "\\" in text or "&" in text else text
 
 
 def written_at(text: str, offset: int) -> int:

@@ -1,22 +1,17 @@
 """Time and memory: `python -m bench.scale`, in the folder `tests`.
 
 Generated books of 5,000 and 50,000 clauses are paired, each in a process of its own: renumbered, a fifth edited, chapters
-shuffled, 30 % near-duplicates. Then, where the environment variable RULEWATCH_CORPORA names a folder that has both editions of
-the German vehicle licensing regulation (official work, public domain), the whole command is set against git's word difference.
+shuffled, 30 % near-duplicates. How long the whole command takes is for `bench/whole.py` to say.
 """
 
 from __future__ import annotations
 
-import os
 import random
 import resource
-import subprocess
-import sys
 import time
 from collections.abc import Sequence
 from itertools import accumulate
 from multiprocessing import get_context
-from pathlib import Path
 
 from bench.open_texts import clause
 
@@ -27,7 +22,6 @@ SIZES = (5_000, 50_000)
 RUNS = 3  # the best of so many, since the machine may be shared
 NEAR, EDITED, DROPPED, ADDED = 0.3, 0.22, 0.04, 0.04
 SECTIONS, RULES = 10, 10  # sections in a chapter, rules in a section
-LICENSING = Path(os.environ.get("RULEWATCH_CORPORA", "")) / "vehicle-licensing"
 
 Section = list[tuple[str, int]]  # text and what it is known by, the heading first
 
@@ -117,35 +111,11 @@ def paired(size: int) -> str:
     return f"{len(old)} against {len(new)} clauses: {min(seconds):.1f} s, {memory} MB with the books themselves, F1 {f1:.4f}"
 
 
-def against_git() -> str:
-    """The whole command on both editions, in the time that git takes for its word difference."""
-    books = [str(LICENSING / name) for name in ("stvzo-2012-07.md", "stvzo-2021-07.md")]
-    if not all(Path(book).is_file() for book in books):
-        return "the licensing regulation is not there: RULEWATCH_CORPORA does not name its folder"
-    ours, git = (
-        min(spent(command) for _ in range(RUNS))
-        for command in (
-            [sys.executable, "-m", "rulewatch", "compare", *books],
-            ["git", "diff", "--no-index", "--text", "--word-diff", *books],
-        )
-    )
-    return f"licensing regulation, whole command: {ours:.2f} s; git diff --word-diff: {git:.2f} s; {ours / git:.0f} times"
-
-
-def spent(command: Sequence[str]) -> float:
-    """Seconds of processor time that a command takes."""
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-
-
 def main() -> None:
     """Print the figures."""
     for size in SIZES:
         with get_context("spawn").Pool(1) as pool:
             print(pool.apply(paired, (size,)), flush=True)  # noqa: T201 -- a report
-    print(against_git())  # noqa: T201 -- a report
 
 
 if __name__ == "__main__":
