@@ -132,6 +132,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "yaml spec": read_spec,
     "json compare.schema.json": read_data,
     "json impact.schema.json": read_data,
+    "json jobs.schema.json": read_data,
     "json verify.schema.json": read_data,
     "json timeline.schema.json": read_data,
     "json room.schema.json": read_data,

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import datetime
 from itertools import groupby
 from pathlib import Path
 
 import click
 
 from rulewatch import pipeline
+from rulewatch.cli import output
+from rulewatch.cli.job_list import person_names, print_kept, print_list
 from rulewatch.cli.output import counted, needed, print_json, say, wrapped
 from rulewatch.cli.points import PointType
 from rulewatch.model.edition import Point
 from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
-from rulewatch.model.site import ImpactReport
+from rulewatch.model.site import ImpactReport, Worklist
 from rulewatch.publish.data import impact_data
+from rulewatch.publish.job_data import jobs_data, kept_data
+from rulewatch.publish.job_words import Grouping, kept_words
 from rulewatch.publish.season_words import report_title
 
 OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
@@ -31,6 +36,16 @@ OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
     type=click.Choice(OUTCOMES),
     help="End with status 1 if an outcome occurs; may be given more than once.",
 )
+@click.option("--keep", is_flag=True, help="Add the jobs suggested to each car's jobs.yaml; what stands there stays.")
+@click.option("--by-person", "grouping", flag_value=Grouping.PERSON.value, help="The job lists instead, by who does it.")
+@click.option("--by-system", "grouping", flag_value=Grouping.SYSTEM.value, help="The job lists instead, by part of the car.")
+@click.option("--due", "grouping", flag_value=Grouping.DUE.value, help="The job lists instead, by the day they are due.")
+@click.option(
+    "--today",
+    metavar="YYYY-MM-DD",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="The day for which the lists say what is overdue; today if not given.",
+)
 @click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
 @click.pass_obj
 def command(
@@ -41,26 +56,43 @@ def command(
     car: str | None,
     everything: bool,
     fail_on: Sequence[str],
+    keep: bool,
+    grouping: str | None,
+    today: datetime | None,
     as_json: bool,
 ) -> None:
     """Say what the changes do to each car in each of its classes.
 
-    Without --from and --to, each body's newest season is taken against the one before it.
+    Without --from and --to, each body's newest season is taken against the one before it. The jobs that the changes suggest are
+    written down only with --keep.
     """
     if (old is None) != (new is None):
         raise click.UsageError("--from and --to go together.")
-    reports: tuple[ImpactReport, ...] = needed(pipeline.impact(root, old=old, new=new, car=car))
-    impacts = [impact for report in reports for impact in report.impacts]
+    worklist: Worklist = needed(pipeline.worklist(root, old=old, new=new, car=car, keep=keep))
+    reports = worklist.reports
     if as_json:
-        print_json(impact_data(reports))
+        data = jobs_data(worklist.tasks) if grouping is not None else impact_data(reports)
+        print_json({**data, "kept": kept_data(worklist.kept)} if keep else data)
+    elif grouping is not None:
+        print_list(worklist, Grouping(grouping), today.date() if today is not None else output.today())
     else:
-        for entry, found in _by_entry(reports).items():
-            _print_entry(entry, found, everything=everything)
-        if not impacts:
-            say(_nothing(reports))
+        _print_reports(worklist, everything=everything)
+    if keep and not as_json:
+        print_kept(worklist.kept)
     final = (impact for report in reports if not report.draft for impact in report.impacts)
     if any(impact.outcome.replace(" ", "-") in fail_on for impact in final):
         raise SystemExit(1)
+
+
+def _print_reports(worklist: Worklist, *, everything: bool) -> None:
+    name = person_names(worklist)
+    for entry, found in _by_entry(worklist.reports).items():
+        _print_entry(entry, found, name, everything=everything)
+    if not any(report.impacts for report in worklist.reports):
+        say(_nothing(worklist.reports))
+    for task in worklist.tasks:
+        if task.lost and task.job.cause is not None and task.state.waits:
+            say(f"{task.car}: the cause of the job {task.job.name} is not found: {task.job.cause}")
 
 
 def _nothing(reports: Sequence[ImpactReport]) -> str:
@@ -84,12 +116,18 @@ def _by_entry(reports: Iterable[ImpactReport]) -> dict[tuple[str, str, str], lis
     return found
 
 
-def _print_entry(entry: tuple[str, str, str], found: Sequence[tuple[ImpactReport, list[Impact]]], *, everything: bool) -> None:
+def _print_entry(
+    entry: tuple[str, str, str],
+    found: Sequence[tuple[ImpactReport, list[Impact]]],
+    name: Callable[[str], str],
+    *,
+    everything: bool,
+) -> None:
     """What the season does to one entry: the new book first, then day by day, then what drafts would do."""
-    car, body, name = entry
+    car, body, class_name = entry
     first = found[0][0].comparison
     points = f"{first.old.point} → {first.new.point}"
-    say(f"{car} in {name} of {body}: {points}", bold=True)
+    say(f"{car} in {class_name} of {body}: {points}", bold=True)
     say(f"    {_counts([impact for report, impacts in found if not report.draft for impact in impacts])}")
     click.echo()
     for report, impacts in found:
@@ -98,7 +136,7 @@ def _print_entry(entry: tuple[str, str, str], found: Sequence[tuple[ImpactReport
             say(f"  {report_title(report)}", bold=True)
             click.echo()
         for impact in shown:
-            _print_impact(impact)
+            _print_impact(impact, name)
 
 
 def _counts(impacts: Sequence[Impact]) -> str:
@@ -108,7 +146,7 @@ def _counts(impacts: Sequence[Impact]) -> str:
     return ", ".join((*said, none))
 
 
-def _print_impact(impact: Impact) -> None:
+def _print_impact(impact: Impact, name: Callable[[str], str]) -> None:
     bad = impact.outcome in {Outcome.BREACH, Outcome.STILL_IN_BREACH}
     outcome = click.style(impact.outcome.upper() if bad else impact.outcome.value, bold=bad)
     also = f" (also {', '.join(impact.also)})" if impact.also else ""
@@ -121,6 +159,8 @@ def _print_impact(impact: Impact) -> None:
         say(f"      {line}")
     if impact.job:
         click.echo(wrapped([(f"→ {impact.job}", {})], indent="      "))
+    if said := kept_words(impact, name):
+        click.echo(wrapped([(f"= {said}", {})], indent="      "))
     click.echo()
 
 

@@ -17,9 +17,10 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar
 from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
 from rulewatch.model.site import ImpactReport
+from rulewatch.publish.job_data import answer_data, cause_data
 
 # What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
-SCHEMAS = ("compare.schema.json", "impact.schema.json")
+SCHEMAS = ("compare.schema.json", "impact.schema.json", "jobs.schema.json")
 
 
 def comparison_data(comparison: Comparison, *, unchanged: bool = False) -> dict[str, Any]:
@@ -187,6 +188,8 @@ def _impact(impact: Impact, report: ImpactReport) -> dict[str, Any]:
         "why": impact.why,
         "options": [_option(effect) for effect in impact.options],
         "job": impact.job,
+        "cause": cause_data(impact.cause),
+        "kept": answer_data(impact.kept, again=impact.again),
     }
 
 

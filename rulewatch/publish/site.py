@@ -17,6 +17,7 @@ from rulewatch.publish.comparison_page import compare_page, data_path
 from rulewatch.publish.courses import Courses
 from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_bytes, schema_bytes
 from rulewatch.publish.front import front_page
+from rulewatch.publish.job_data import jobs_data
 from rulewatch.publish.job_pages import job_page
 from rulewatch.publish.page_model import HowToReadPage, OpenPage, Page
 from rulewatch.publish.page_parts import Cell, Link, OpenGroup
@@ -24,6 +25,8 @@ from rulewatch.publish.reading_words import capital
 from rulewatch.publish.rendering import Renderer, assets
 from rulewatch.publish.rules_pages import chapter_pages, edition_page
 from rulewatch.publish.words import EFFECTS, KINDS, NOT_APPLYING, OPEN, OUTCOMES, VERDICTS, Term, count_words, day_words
+
+JOBS = "data/jobs.json"
 
 
 def site_files(site: SiteInput, *, overrides: Mapping[str, bytes] | None = None) -> dict[str, bytes]:
@@ -54,11 +57,12 @@ def site_pages(atlas: Atlas) -> Iterator[Page]:
 
 
 def data_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
-    """Comparisons and impacts as JSON, with the schemas that describe them."""
+    """Comparisons, impacts and jobs as JSON, with the schemas that describe them."""
     for comparison in site.comparisons:
         yield data_path("compare", comparison), json_bytes(comparison_data(comparison))
     for shown, reports in _impacts_by_season(Atlas(site=site)):
         yield data_path("impact", shown), json_bytes(impact_data(reports))
+    yield JOBS, json_bytes(jobs_data(site.tasks))
     for name in SCHEMAS:
         yield f"data/{name}", schema_bytes(name)
 
@@ -115,7 +119,7 @@ def how_to_read_page(atlas: Atlas) -> HowToReadPage:
     path = links.HOW_TO_READ
     names = [data_path("compare", each) for each in atlas.site.comparisons]
     names += [data_path("impact", shown) for shown, _ in _impacts_by_season(atlas)]
-    names += [f"data/{name}" for name in SCHEMAS]
+    names += [JOBS, *(f"data/{name}" for name in SCHEMAS)]
     return HowToReadPage(
         frame=atlas.frame(path, "How to read this", crumbs=((atlas.site.title, links.FRONT),), cautions=CAUTIONS),
         verdicts=(*VERDICTS.values(), NOT_APPLYING),

@@ -21,7 +21,7 @@ POLICY = "default-src 'none'; style-src 'self'; img-src 'self' data:; script-src
 
 
 def test_every_kind_of_page_is_there(files):
-    """Front, seasons compared, contents, chapters, cars, open points, how to read it, data with schemas, style."""
+    """Front, seasons compared, contents, chapters, cars, their jobs, open points, how to read it, data with schemas, style."""
     assert set(files) == {
         "assets/site.css",
         "cars/curlew.html",
@@ -32,8 +32,13 @@ def test_every_kind_of_page_is_there(files):
         "data/compare.schema.json",
         "data/impact-saltmarsh-2026-2027.json",
         "data/impact.schema.json",
+        "data/jobs.json",
+        "data/jobs.schema.json",
         "how-to-read.html",
         "index.html",
+        "jobs/curlew.html",
+        "jobs/dunlin.html",
+        "jobs/plover.html",
         "open.html",
         *(
             f"rules/saltmarsh/{season}/{page}.html"
