@@ -145,13 +145,14 @@ def worklist(
         bodies = (*joblists.bodies_of_causes(cars), *(before.body.id for before, _ in books if keep))
         trails = joblists.trails(workspace, bodies, compare)
         lists = Joblists(workspace=workspace, cars=cars, reports=reports, trails=trails)
+        told = lists.told
         fit = all(fault.warning for fault in library.faults)
         kept = tuple(lists.keep(root)) if keep and fit else ()
         added = {one.car: one.added for one in kept if isinstance(one, Kept)}
         if added:
             lists = replace(lists, cars=tuple(replace(each, jobs=each.jobs + added.get(each.id, ())) for each in cars))
         value = Worklist(
-            reports=lists.told,
+            reports=told,
             tasks=lists.tasks,
             kept=tuple(one for one in kept if isinstance(one, Kept)),
             crew=workspace.crew,

@@ -1,0 +1,269 @@
+"""Jobs over the winters: which answers a change, what comes back, where a cause went, and what is added to a list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from winters import JOBS, SPEC, noise, rims, weights, winters
+
+from rulewatch import pipeline
+from rulewatch.model.impact import Outcome
+from rulewatch.model.site import Worklist
+from rulewatch.model.worklist import State, Trail
+from rulewatch.publish.job_words import kept_words
+
+
+@pytest.fixture
+def listed(put) -> Callable[..., Worklist]:
+    """The work list of a workspace's files, with the newest season against the one before."""
+
+    def made(files: dict[str, str], **options: bool) -> Worklist:
+        result = pipeline.worklist(put(files), **options)
+        assert result.wrong == ()
+        assert result.value is not None
+        return result.value
+
+    return made
+
+
+def causes(root: Path) -> list[str]:
+    """The causes that stand in the list of the car, in order."""
+    return [line.partition("cause: ")[2] for line in (root / JOBS).read_text().splitlines() if "cause: " in line]
+
+
+def said(worklist: Worklist) -> list[str]:
+    """What is said of the crew's jobs beside the impacts."""
+    return [text for report in worklist.reports for one in report.impacts if (text := kept_words(one, str.capitalize))]
+
+
+QUIETER = {"2026": noise("4.3", "98 dB(A)") + rims("5.1", "11 in"), "2027": noise("4.3", "95 dB(A)") + rims("5.1", "11 in")}
+CAUSE = "saltmarsh/2027 4.3 engine.exhaust.noise"
+
+
+# --- Keeping ----------------------------------------------------------------------------------------------------------
+
+
+def test_a_change_suggests_a_job_and_writes_nothing(listed, tmp_path):
+    """Only `keep` writes; the job is due for the first event of the season."""
+    worklist = listed(winters(QUIETER))
+    (task,) = worklist.tasks
+    assert (task.state, str(task.job.cause), task.outcome) == (State.SUGGESTED, CAUSE, Outcome.BREACH)
+    assert (task.due, task.event, task.system) == (date(2027, 4, 10), "Spring meeting", "Engine")
+    assert not (tmp_path / JOBS).exists()
+
+
+def test_what_is_kept_is_kept_once(listed, tmp_path):
+    """The second run finds the job of the first and leaves the file as it is."""
+    files = winters(QUIETER, jobs="# what we do\n- what: Clutch  # soon\n")
+    (kept,) = listed(files, keep=True).kept
+    assert (kept.path, [job.id for job in kept.added]) == (JOBS, ["exhaust-noise"])
+    written = (tmp_path / JOBS).read_bytes()
+    assert written.startswith(b"# what we do\n- what: Clutch  # soon\n- id: exhaust-noise\n")
+    again = listed({**files, JOBS: written.decode()}, keep=True)
+    assert again.kept == ()
+    assert [task.state for task in again.tasks] == [State.TO_DO, State.TO_DO]
+    assert (tmp_path / JOBS).read_bytes() == written
+
+
+def test_a_faulty_list_is_not_added_to(put):
+    """The fault is told, and the file stays as it is."""
+    root = put(winters(QUIETER, jobs="- {what: A}\n- {why: B}\n"))
+    result = pipeline.worklist(root, keep=True)
+    assert [fault.code for fault in result.wrong] == ["missing-key"]
+    assert (root / JOBS).read_text() == "- {what: A}\n- {why: B}\n"
+
+
+def test_two_classes_of_a_body_make_one_job(listed):
+    """The car runs in both, and there is one silencer."""
+    entries = "{body: saltmarsh, class: silhouette-b}, {body: saltmarsh, class: touring-c}"
+    worklist = listed(winters(QUIETER, entries=entries), keep=True)
+    assert [str(job.cause) for kept in worklist.kept for job in kept.added] == [CAUSE]
+    assert len([one for report in worklist.reports for one in report.impacts if one.cause is not None]) == 2
+
+
+def test_ids_are_short_and_never_taken_twice(listed):
+    """A name that stands in the list already gets its season."""
+    worklist = listed(winters(QUIETER, jobs="- {id: exhaust-noise, what: Ours}\n"), keep=True)
+    assert [job.id for kept in worklist.kept for job in kept.added] == ["exhaust-noise-2027"]
+
+
+def test_a_clause_to_read_is_kept_without_a_quantity(listed):
+    """And found again."""
+    text = "## 4.3 Noise\n\nThe exhaust must not annoy the neighbours of the track.\n"
+    files = winters({"2026": noise("4.3", "98 dB(A)"), "2027": text})
+    (kept,) = listed(files, keep=True).kept
+    assert {str(job.cause) for job in kept.added} >= {"saltmarsh/2027 4.3"}
+    jobs = "".join(f"- {{what: Read, cause: {job.cause}}}\n" for job in kept.added)
+    assert listed({**files, JOBS: jobs}, keep=True).kept == ()
+
+
+# --- What comes back --------------------------------------------------------------------------------------------------
+
+AGAIN = {**QUIETER, "2028": noise("4.3", "92 dB(A)") + rims("5.1", "11 in")}
+
+
+def test_what_was_done_and_is_work_again_is_a_new_job(listed, tmp_path):
+    """With its own cause; the old one stays as it was."""
+    old = f"- {{id: quiet, what: Silencer, cause: {CAUSE}, done: {{on: 2027-02-01, by: mara}}}}\n"
+    files = winters(AGAIN, jobs=old)
+    worklist = listed(files, keep=True)
+    assert said(worklist) == ["done on 1 February 2027 by Mara, and work again: the rule asks for something since"]
+    assert (tmp_path / JOBS).read_text().startswith(old)
+    assert causes(tmp_path)[1:] == ["saltmarsh/2028 4.3 engine.exhaust.noise"]
+    assert listed({**files, JOBS: (tmp_path / JOBS).read_text()}, keep=True).kept == ()
+
+
+def test_what_was_done_for_this_season_is_no_new_job(listed):
+    """Though the spec may not say so yet."""
+    worklist = listed(winters(QUIETER, jobs=f"- {{what: Silencer, cause: {CAUSE}, done: 2027-02-01}}\n"), keep=True)
+    assert worklist.kept == ()
+    assert said(worklist) == ["done on 1 February 2027"]
+
+
+def test_a_bulletin_after_it_was_done_makes_it_work_again(listed, tmp_path):
+    """Within one season, what a later day asks for was not done before it."""
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"
+    done = f"- {{what: Silencer, cause: {CAUSE}, done: 2027-02-01}}\n"
+    quiet = SPEC.replace("96", "94")
+    worklist = listed(winters(QUIETER, spec=quiet, jobs=done, bulletins={"2027": bulletin}), keep=True)
+    (kept,) = worklist.kept
+    assert [str(job.cause) for job in kept.added] == [CAUSE]
+    text = (tmp_path / JOBS).read_text()
+    again = listed(winters(QUIETER, spec=quiet, jobs=text, bulletins={"2027": bulletin}), keep=True)
+    assert again.kept == ()
+
+
+@pytest.mark.parametrize(
+    ("decision", "words"),
+    [
+        ("{choice: never, by: mara, on: 2026-12-01, why: too loud anyway}", "declined in 2026 by Mara because too loud anyway"),
+        ("{choice: not now, by: mara}", "put off in 2027 by Mara"),
+        ("{choice: ask, by: mara, on: 2026-12-01}", "somebody to be asked first, decided in 2026 by Mara"),
+        ("never", "declined in 2027"),
+    ],
+)
+def test_a_decision_lasts_and_is_shown(listed, decision, words):
+    """The matter comes back a year later: no new job, and the decision beside the impact."""
+    worklist = listed(winters(AGAIN, jobs=f"- {{what: Silencer, cause: {CAUSE}, decision: {decision}}}\n"), keep=True)
+    assert worklist.kept == ()
+    assert said(worklist) == [words]
+
+
+def test_a_breach_that_was_declined_is_not_out_of_sight(listed):
+    """The lists show it apart: the car is illegal all the same."""
+    worklist = listed(winters(AGAIN, jobs=f"- {{what: Silencer, cause: {CAUSE}, decision: never}}\n"))
+    assert [(task.state, task.outcome, task.comes_back) for task in worklist.tasks] == [
+        (State.DECLINED, Outcome.STILL_IN_BREACH, True)
+    ]
+
+
+def test_what_is_to_be_done_and_is_not_done_stays_one_job(listed):
+    """However often the rule changes meanwhile."""
+    worklist = listed(winters(AGAIN, jobs=f"- {{what: Silencer, cause: {CAUSE}, decision: do}}\n"), keep=True)
+    assert worklist.kept == ()
+    assert [task.state for task in worklist.tasks] == [State.TO_DO]
+
+
+def test_another_quantity_or_rule_is_another_matter(listed):
+    """What was declined of one says nothing of another."""
+    jobs = "- {what: A, cause: saltmarsh/2027 4.3 engine.power, decision: never}\n- {what: B, cause: saltmarsh/2027 5.1 engine.exhaust.noise}\n"
+    worklist = listed(winters(QUIETER, jobs=jobs), keep=True)
+    assert [str(job.cause) for kept in worklist.kept for job in kept.added] == [CAUSE]
+
+
+# --- Where a cause went -----------------------------------------------------------------------------------------------
+
+
+def test_a_cause_is_followed_through_numbers_and_chapters(listed):
+    """4.3 of 2026 became 7.1, and then 8.2, while 4.3 was given to another rule."""
+    books = {
+        "2026": noise("4.3", "98 dB(A)") + rims("5.1", "11 in"),
+        "2027": rims("4.3", "11 in") + noise("7.1", "98 dB(A)"),
+        "2028": rims("4.3", "10.5 in") + noise("8.2", "95 dB(A)"),
+    }
+    jobs = "- {what: Silencer, cause: saltmarsh/2026 4.3 engine.exhaust.noise, decision: never}\n"
+    worklist = listed(winters(books, jobs=jobs), keep=True)
+    assert worklist.tasks[0].trail == Trail(body="saltmarsh", season="2028", clause="8.2")
+    assert said(worklist) == ["declined in 2026"]
+    assert [str(job.cause) for kept in worklist.kept for job in kept.added] == ["saltmarsh/2028 4.3 wheels.rear.rim_width"]
+
+
+def test_weight_is_one_matter_whatever_the_clause(listed):
+    """The minimum stands in another rule than it did; the body's weight was decided on."""
+    books = {"2026": weights("3.1", "1000 kg") + rims("5.1", "11 in"), "2027": weights("9.9", "1100 kg") + rims("5.1", "11 in")}
+    jobs = "- {what: Ballast, cause: saltmarsh/2026 3.1 car.weight, decision: not now}\n"
+    worklist = listed(winters(books, spec="car.weight: 1050 kg\n  wheels.rear.rim_width: 10 in", jobs=jobs), keep=True)
+    assert worklist.kept == ()
+    assert said(worklist) == ["put off in 2026"]
+
+
+def test_a_pairing_settled_later_moves_the_job_with_it(listed):
+    """Two rules alike changed places; by itself each would go on with its own number."""
+    books = {"2026": rims("5.1", "11 in") + rims("5.2", "12 in"), "2027": rims("5.1", "12 in") + rims("5.2", "11 in")}
+    jobs = "- {what: Rims, cause: saltmarsh/2026 5.1 wheels.rear.rim_width}\n"
+    settled = "- {old: 5.1, new: 5.1}\n- {old: 5.2, new: 5.2}\n", "- {old: 5.1, new: 5.2}\n- {old: 5.2, new: 5.1}\n"
+    found = [listed(winters(books, jobs=jobs, pairs={"2027": each})).tasks[0].trail for each in settled]
+    assert [trail.clause for trail in found if trail is not None] == ["5.1", "5.2"]
+
+
+def test_a_number_that_stood_only_until_a_bulletin_is_found(listed):
+    """The cause names a clause as published, which no season's end has."""
+    bulletin = "---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n## 4.3 repeal\n"
+    jobs = f"- {{what: Silencer, cause: {CAUSE}, decision: never}}\n"
+    (task, *_) = listed(winters(QUIETER, jobs=jobs, bulletins={"2027": bulletin})).tasks
+    assert task.trail == Trail(body="saltmarsh", season="2027", clause="4.3", gone=True)
+    assert not task.lost
+
+
+def test_a_rule_that_went_is_gone_and_not_lost(listed):
+    """Its last number and season are told."""
+    books = {**QUIETER, "2028": rims("5.1", "11 in")}
+    (task, *_) = listed(winters(books, jobs=f"- {{what: Silencer, cause: {CAUSE}}}\n")).tasks
+    assert task.trail == Trail(body="saltmarsh", season="2027", clause="4.3", gone=True)
+
+
+@pytest.mark.parametrize("cause", ["saltmarsh/2027 4.9 engine.exhaust.noise", "saltmarsh/2019 4.3", "five-lakes/2027 4.3"])
+def test_a_cause_that_is_not_found_is_told_and_stays(put, cause):
+    """`verify` has it among what is open, with its place; nothing is taken out of the file."""
+    root = put(winters(QUIETER, jobs=f"- what: Silencer\n  cause: {cause}\n"))
+    worklist = pipeline.worklist(root, keep=True)
+    assert worklist.value is not None
+    assert worklist.value.tasks[0].lost
+    assert causes(root) == [cause, CAUSE]
+    site = pipeline.site(root, date(2027, 1, 1), timelines=False)
+    assert site.value is not None
+    (point,) = (point for point in site.value.open_points if point.code == "cause-lost")
+    assert (point.place.path, point.place.line, point.place.column) == (JOBS, 2, 10)
+
+
+# --- What holds across files ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("job", "code"),
+    [
+        ("{what: A, by: [ina, tobni]}", "unknown-person"),
+        ("{what: A, decision: {choice: do, by: tobni}}", "unknown-person"),
+        ("{what: A, done: {on: 2027-01-01, by: tobni}}", "unknown-person"),
+        ("{what: A, due: summer}", "unknown-event"),
+    ],
+)
+def test_names_in_a_list_are_known(put, job, code):
+    """People stand in crew.yaml, events in an edition of a body that the car is entered in."""
+    result = pipeline.site(put(winters(QUIETER, jobs=f"- {job}\n")), date(2027, 1, 1), timelines=False)
+    assert [(fault.code, fault.place.path) for fault in result.wrong] == [(code, JOBS)]
+
+
+def test_an_event_is_that_of_the_newest_season_or_of_the_cause(listed):
+    """The crew's own job is due this year; what a rule of last year caused was due then."""
+    jobs = f"- {{what: A, due: autumn}}\n- {{what: B, due: autumn, cause: {CAUSE}}}\n- {{what: C, due: 2028-02-01}}\n- {{what: D}}\n"
+    days = [(task.due, task.event) for task in listed(winters(AGAIN, jobs=jobs)).tasks]
+    assert days == [
+        (date(2028, 10, 2), "Autumn meeting"),
+        (date(2027, 10, 2), "Autumn meeting"),
+        (date(2028, 2, 1), ""),
+        (None, ""),
+    ]
