@@ -107,7 +107,7 @@ def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspa
     Each side is judged on its own days, with the car's values as they are now.
     """
     stages, topics = courses.stages(workspace, new), Topics(vocabulary=workspace.vocabulary)
-    season = Season(before=old, stages=stages, compare=compare, topics=topics)
+    season = Season(before=old, stages=stages, compare=compare, topics=topics, crew_p=float(workspace.crew.p))
     yield from season.reports(cars)
     if new.drafts and new.day is not None:
         drafted, _ = with_drafts(new)  # what is wrong with a draft is for `verify` to say

@@ -43,6 +43,7 @@ class _Grant:
     truth: Truth
     confirmed: bool
     margin: Amount | None
+    p: float | None
     bound: str
     missing: tuple[str, ...]
     otherwise: str = ""
@@ -135,6 +136,7 @@ def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission]
         why=_why(case, replaced, facts.vocabulary),
         applies=not replaced.truth,
         margin=None if case.standard or replaced.truth else _widest(case.grants),
+        p=None if case.standard or replaced.truth else _surest(case.grants),
         value=_shown(fact),
         bound=" or ".join(("standard", *dict.fromkeys(grant.bound for grant in case.grants))),
         needs=_needs(case, replaced) if whole is None else frozenset(),
@@ -170,6 +172,7 @@ def _grant(permission: Permission, subject: str, facts: Facts) -> _Grant:
         truth=every((permission.holds, answer.truth)),
         confirmed=one.confirmed,
         margin=answer.margin,
+        p=answer.p,
         bound=answer.bound,
         missing=tuple(dict.fromkeys((*one.holds.missing, *one.replaced.doubt, *answer.missing))),
         otherwise=answer.otherwise,
@@ -195,6 +198,13 @@ def _is_standard(subject: str, fact: Fact, facts: Facts) -> Truth:
 def _widest(grants: Sequence[_Grant]) -> Amount | None:
     margins = [grant.margin for grant in grants if grant.margin is not None and grant.sure]
     return max(margins, key=lambda margin: margin.span, default=None)
+
+
+def _surest(grants: Sequence[_Grant]) -> float | None:
+    """Of several permissions the one that the value most probably meets; None where one of them asks for no measurement."""
+    sure = [grant.p for grant in grants if grant.sure]
+    known = [p for p in sure if p is not None]
+    return max(known, default=None) if len(known) == len(sure) else None
 
 
 def _missing(case: _Case) -> tuple[str, ...]:

@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.reading import Scalar, Sheet
 from rulewatch.model.vocabulary import Vocabulary, ancestors
+
+COVERAGE = 2  # by which a stated uncertainty is wider than the standard one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,13 +24,15 @@ class Fact:
 
     `present` is None where that is not known. `values` has one value per instance and is empty where none is known;
     `conditions` are what the values were taken under or declared for; `standard` tells that the car states this part to be as
-    the model's sheet has it.
+    the model's sheet has it. `u` is the standard uncertainty of measured values in the dimension's base unit, None where there
+    is none.
     """
 
     present: bool | None = None
     values: tuple[Scalar, ...] = ()
     conditions: tuple[tuple[str, str], ...] = ()
     standard: bool = False
+    u: Fraction | None = None
 
 
 UNKNOWN = Fact()
@@ -90,7 +95,9 @@ class Facts:
 def _as_stated(stated: Stated) -> Fact:
     if not stated.present:
         return ABSENT
-    return Fact(present=True, values=stated.values, conditions=stated.conditions)
+    expanded = stated.measurement.u if stated.measurement is not None else None
+    u = expanded.span / COVERAGE if expanded is not None and expanded.number else None
+    return Fact(present=True, values=stated.values, conditions=stated.conditions, u=u)
 
 
 def _used(entries: Mapping[str, Stated]) -> frozenset[str]:

@@ -24,10 +24,13 @@ from rulewatch.model.change import Change, Comparison
 from rulewatch.model.impact import PRECEDENCE, Assessment, Impact, Outcome, Verdict
 
 
-def impacts(comparison: Comparison, before: Assessment, after: Assessment, topics: Topics) -> tuple[Impact, ...]:
+def impacts(
+    comparison: Comparison, before: Assessment, after: Assessment, topics: Topics, crew_p: float = 0.0
+) -> tuple[Impact, ...]:
     """What became of one entry between a comparison's two points, `before` and `after` being its assessments there.
 
-    `topics` are those of the vocabulary that both were judged with.
+    `topics` are those of the vocabulary that both were judged with. A legal value that conforms with less probability than
+    `crew_p` is at risk.
 
     One impact for each change, `none` where nothing follows; one for the weight, which cites every clause that counts; and
     one for whatever no change accounts for, without a change.
@@ -38,6 +41,7 @@ def impacts(comparison: Comparison, before: Assessment, after: Assessment, topic
         after=after,
         facts=Facts(car=after.car, vocabulary=topics.vocabulary),
         topics=topics,
+        crew_p=crew_p,
     )
     ideas = tuple(tried(context))
     judged = [_judged(change, ideas, context) for change in comparison.changed]
@@ -173,7 +177,7 @@ def _option_impact(idea: Tried, context: Context) -> Impact:
 
 def _weight_impact(context: Context) -> Sequence[Impact]:
     """The weight's one impact, with every clause that counts on either side; none where nothing touches or moves it."""
-    one = subject(WEIGHT, context.before, context.after)
+    one = subject(WEIGHT, context)
     touched = any(reworded(change) and context.weighs(change) for change in context.comparison.changed)
     if not context.is_weighed or not (touched or one.moved):
         return ()

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from rulewatch.assess.conformity import conformity
 from rulewatch.assess.facts import Fact, Facts
 from rulewatch.assess.levels import Instance, level, levels_in_words
 from rulewatch.assess.words import in_a_row, in_words, show
@@ -53,6 +54,9 @@ class Answer:
     missing: tuple[str, ...] = ()
     applies: bool = True
     otherwise: str = ""  # how a value was taken, where that is not how the book asks
+    below: Fraction | None = None  # how far an amount is above its lower limit, in base units
+    above: Fraction | None = None  # and under its upper one
+    p: float | None = None  # the probability of conformity of a measured amount
 
 
 def condition(of: Condition | None, facts: Facts) -> Answer:
@@ -106,7 +110,15 @@ def requirement(test: Test, facts: Facts, tolerance: Amount | None = None, measu
     margins = [answer.margin for answer in answers if answer.margin is not None]
     worst = min(margins, key=lambda margin: margin.span, default=None)
     missing = _missing(test, fact, facts) if truth is None else ()
-    return Answer(truth=truth, margin=worst, value=shown, bound=bound, missing=missing)
+    return Answer(truth=truth, margin=worst, value=shown, bound=bound, missing=missing, p=_conformity(answers, fact.u))
+
+
+def _conformity(answers: Sequence[Answer], u: Fraction | None) -> float | None:
+    """The probability of conformity of the instance that is least sure; None where nothing was measured against a limit."""
+    if u is None:
+        return None
+    limited = (answer for answer in answers if answer.below is not None or answer.above is not None)
+    return min((conformity(answer.below, answer.above, u) for answer in limited), default=None)
 
 
 def taken_otherwise(taken: Sequence[tuple[str, str]], asked: Sequence[tuple[str, str]]) -> str:
@@ -147,9 +159,14 @@ def _one_of(value: Scalar, constraint: OneOf, tolerance: Amount | None) -> Answe
     if not isinstance(value, Amount) or not amounts:
         return Answer(truth=any(equal(value, wanted) for wanted in constraint.values))
     nearest = min(amounts, key=lambda wanted: abs(value.base - wanted.base))
-    room = (tolerance.span if tolerance is not None else Fraction(0)) - abs(value.base - nearest.base)
+    granted = tolerance.span if tolerance is not None else Fraction(0)
+    below, above = granted + value.base - nearest.base, granted - value.base + nearest.base
+    room = min(below, above)
     margin = Amount(number=room / nearest.unit.factor, unit=nearest.unit)
-    return Answer(truth=room >= 0, margin=margin, bound=_granted(in_words(constraint), tolerance))
+    bound = _granted(in_words(constraint), tolerance)
+    if not granted:  # no measurement tells that an amount is exactly so much
+        return Answer(truth=room >= 0, margin=margin, bound=bound)
+    return Answer(truth=room >= 0, margin=margin, bound=bound, below=below, above=above)
 
 
 def _as_on_sheet(value: Scalar, constraint: Range, facts: Facts, instance: Instance) -> Answer:
@@ -167,6 +184,7 @@ def _in_range(value: Scalar, constraint: Range, facts: Facts, tolerance: Amount 
     high = level(constraint.high, facts, high=True, instance=instance) if constraint.high is not None else None
     truths: list[Truth] = []
     margins: list[Amount] = []
+    rooms: dict[int, Fraction] = {}
     for found, strict, sign in ((low, constraint.low_strict, 1), (high, constraint.high_strict, -1)):
         if found is None:
             continue
@@ -177,9 +195,10 @@ def _in_range(value: Scalar, constraint: Range, facts: Facts, tolerance: Amount 
         truths.append(room > 0 if strict else room >= 0)
         if margin is not None:
             margins.append(margin)
+            rooms[sign] = room
     least = min(margins, key=lambda margin: margin.span, default=None)
     bound = _granted(levels_in_words(constraint, low, high), tolerance)
-    return Answer(truth=every(truths), margin=least, bound=bound)
+    return Answer(truth=every(truths), margin=least, bound=bound, below=rooms.get(1), above=rooms.get(-1))
 
 
 def _granted(bound: str, tolerance: Amount | None) -> str:

@@ -22,8 +22,25 @@ class Room:
         return str(self.margin) if self.margin is not None else "without a measure" if self.bounded else "no limit"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Risk:
+    """Whether a legal value is nearer to its limit than its measurement can tell, before and now."""
+
+    before: bool = False
+    now: bool = False
+
+
+NO_RISK = Risk()
+
+
 def outcomes(
-    before: Verdict, after: Verdict, *, had: Room = Room(), has: Room = Room(), needs: frozenset[Need] = frozenset()
+    before: Verdict,
+    after: Verdict,
+    *,
+    had: Room = Room(),
+    has: Room = Room(),
+    needs: frozenset[Need] = frozenset(),
+    risk: Risk = NO_RISK,
 ) -> tuple[Outcome, ...]:
     """The outcomes of a verdict before and after, most important first; none where nothing changed for the car."""
     if after is Verdict.ILLEGAL:
@@ -31,9 +48,8 @@ def outcomes(
     if after is Verdict.UNKNOWN:
         read = [Outcome.READ] if needs & {Need.READ, Need.ASK} else []
         return tuple([Outcome.MEASURE, *read] if Need.MEASURE in needs or not read else read)
-    if before is not Verdict.LEGAL:
-        return (Outcome.CURED,)
-    return _moved(had, has)
+    found = (Outcome.CURED,) if before is not Verdict.LEGAL else _moved(had, has)
+    return (Outcome.AT_RISK, *found) if risk.now and (found or not risk.before) else found
 
 
 def _moved(had: Room, has: Room) -> tuple[Outcome, ...]:
@@ -60,6 +76,11 @@ def room(findings: Sequence[Finding]) -> Room:
     return Room(margin=min(margins, key=lambda margin: margin.span, default=None), bounded=bool(applying))
 
 
+def at_risk(findings: Sequence[Finding], crew_p: float) -> bool:
+    """Whether a value that is legal conforms with less probability than the crew asks for."""
+    return any(finding.p is not None and finding.p < crew_p for finding in findings if finding.verdict is Verdict.LEGAL)
+
+
 def decisive(findings: Sequence[Finding]) -> Finding | None:
     """The finding that decides the verdict: the worst, then one that applies, then the one with the least room."""
     order = (Verdict.ILLEGAL, Verdict.UNKNOWN, Verdict.LEGAL)
@@ -73,6 +94,9 @@ def decisive(findings: Sequence[Finding]) -> Finding | None:
 
 def reason(outcome: Outcome, before: Sequence[Finding], after: Sequence[Finding]) -> str:
     """The deciding finding's reason, with both margins where there is room on both sides."""
+    if outcome is Outcome.AT_RISK:
+        doubtful = min((one for one in after if one.p is not None), key=lambda one: one.p or 0.0)
+        return f"{doubtful.why}; by how it was measured, {100 * (doubtful.p or 0.0):.0f} % sure"
     deciding = decisive(after) or decisive(before)
     text = deciding.why if deciding is not None else "no rule speaks of it any more"
     if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:

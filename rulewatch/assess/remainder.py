@@ -24,7 +24,7 @@ def remainder(context: Context, accounted: Collection[str]) -> Iterator[Impact]:
     names = dict.fromkeys(finding.subject for finding in findings if finding.subject not in {"", WEIGHT, *accounted})
     groups: dict[tuple[Outcome, tuple[str, ...], str], list[Subject]] = {}
     for name in names:
-        one = subject(name, context.before, context.after)
+        one = subject(name, context)
         if one.moved:
             deciding = decisive(one.after) or decisive(one.before)
             closed = deciding is not None and deciding.sort is Sort.CLOSED

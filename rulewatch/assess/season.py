@@ -41,6 +41,7 @@ class Season:
     stages: tuple[Stage, ...]
     compare: Compare
     topics: Topics
+    crew_p: float = 0.0  # the probability of conformity below which a legal value is at risk
 
     def reports(self, cars: Iterable[Car], *, draft: bool = False) -> Iterator[ImpactReport]:
         """What the season does to every entry of its body: one report for its first day, and one for each on which more came.
@@ -89,7 +90,7 @@ class Season:
         return self._step(stage, self.compare(self.before, stage.edition), before, judged)
 
     def _step(self, stage: Stage, comparison: Comparison, before: Assessment, judged: Assessment) -> Step:
-        found = impacts(comparison, before, judged, self.topics)
+        found = impacts(comparison, before, judged, self.topics, self.crew_p)
         if stage is not self.stages[0]:
             found = tuple(replace(impact, on=stage.day) for impact in found)
         return Step(stage=stage, comparison=comparison, judged=judged, impacts=found)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.outcome import decisive, outcomes, room, whole
+from rulewatch.assess.outcome import NO_RISK, Risk, at_risk, decisive, outcomes, room, whole
 from rulewatch.assess.topics import Topics
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.model.change import Change, Comparison
@@ -26,6 +26,7 @@ class Context:
     after: Assessment
     facts: Facts
     topics: Topics
+    crew_p: float  # the probability of conformity below which a legal value is at risk
 
     def sides(self, change: Change) -> tuple[tuple[tuple[Clause, ...], Assessment], ...]:
         """A change's clauses with the assessment of their own side: numbers are used again."""
@@ -54,6 +55,7 @@ class Subject:
     after: tuple[Finding, ...]
     own: tuple[Finding, ...] = ()  # those of the change's own clauses, on either side
     entered: bool = True
+    risk: Risk = NO_RISK
 
     @property
     def touched(self) -> bool:
@@ -65,7 +67,7 @@ class Subject:
         """Whether the verdict or the room is another than before."""
         if not self.entered or whole(self.before) is not whole(self.after):
             return bool(self.outcomes())
-        return bool({Outcome.TIGHTER, Outcome.ROOMIER}.intersection(self.outcomes()))
+        return bool({Outcome.AT_RISK, Outcome.TIGHTER, Outcome.ROOMIER}.intersection(self.outcomes()))
 
     @property
     def decides_itself(self) -> bool:
@@ -80,26 +82,29 @@ class Subject:
             had=room(self.before),
             has=room(self.after),
             needs=frozenset(need for finding in self.after for need in finding.needs),
+            risk=self.risk,
         )
         # What was not there before is neither cured nor given more room.
         return found if self.entered or whole(self.after) is not Verdict.LEGAL else ()
 
 
-def subject(name: str, before: Assessment, after: Assessment, own: Sequence[Finding] = ()) -> Subject:
+def subject(name: str, context: Context, own: Sequence[Finding] = ()) -> Subject:
     """A subject between two assessments; `own` are the findings of a change's clauses."""
+    before, after = context.before.about((name,)), context.after.about((name,))
     return Subject(
         name=name,
-        before=before.about((name,)),
-        after=after.about((name,)),
+        before=before,
+        after=after,
         own=tuple(finding for finding in own if finding.subject == name),
-        entered=before.entered,
+        entered=context.before.entered,
+        risk=Risk(before=at_risk(before, context.crew_p), now=at_risk(after, context.crew_p)),
     )
 
 
 def subjects(change: Change, context: Context) -> tuple[Subject, ...]:
     """The quantities and components that a change speaks of, on either side; weight is judged by itself."""
     own = [finding for clauses, side in context.sides(change) for finding in side.of_clauses([clause.id for clause in clauses])]
-    return tuple(subject(name, context.before, context.after, own) for name in _names(change, context))
+    return tuple(subject(name, context, own) for name in _names(change, context))
 
 
 def _names(change: Change, context: Context) -> tuple[str, ...]:

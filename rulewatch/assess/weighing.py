@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from rulewatch.assess.applied import Applied, Bench, tolerance
+from rulewatch.assess.conformity import conformity
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import Truth, every, taken_otherwise, to_verdict
 from rulewatch.assess.weight import SUBJECT, Minimum, WeightRule, car_weight, minimums, sheet
@@ -42,10 +43,12 @@ def weigh(bench: Bench) -> tuple[Finding | None, WeightSheet | None]:
     # A sheet of minimums that the car was not weighed for would tell of room that nobody knows.
     comparable = [one.minimum for one in results if not one.otherwise]
     shown = sheet(comparable or found, car)
-    return _finding(results, shown, [one for one, _ in counting], missing), shown
+    return _finding(results, shown, [one for one, _ in counting], missing, bench.facts.of(SUBJECT).u), shown
 
 
-def _finding(results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence[Applied], missing: tuple[str, ...]) -> Finding:
+def _finding(
+    results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence[Applied], missing: tuple[str, ...], u: Fraction | None
+) -> Finding:
     truth = every(one.truth for one in results)
     deciding = next(one for one in results if one.truth is truth)
     if truth:
@@ -56,6 +59,7 @@ def _finding(results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence
     why = deciding.why if confirmed or held is not None else f"{deciding.why}; a reading that counts is not confirmed"
     clauses = tuple(dict.fromkeys(one.reading.clause for one in counting))
     otherwise = any(one.otherwise for one in results)
+    margin = None if otherwise else _margin(results, shown)
     waits = (*missing, *([SUBJECT] if shown.car is None or otherwise else ()))
     return Finding(
         sort=Sort.WEIGHT,
@@ -64,7 +68,8 @@ def _finding(results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence
         verdict=to_verdict(held),
         alone=dict.fromkeys(clauses, to_verdict(held)),
         why=why,
-        margin=None if otherwise else _margin(results, shown),
+        margin=margin,
+        p=conformity(margin.span, None, u) if margin is not None and u is not None else None,
         value=str(shown.car or ""),
         bound=_bound(shown, deciding.minimum.granted),
         needs=_needs(truth, waits, counting) if held is None else frozenset(),

@@ -111,6 +111,6 @@ def change(memory_workspace) -> Callable[..., tuple[Impact, ...]]:
         before, after = confirm(before, but=unconfirmed_before), confirm(after, but=unconfirmed)
         now = judge(after, car, car.entries[0], DAY, workspace.vocabulary)
         then = judged_before(before, now, workspace.vocabulary)
-        return impacts(compare_editions(before, after), then, now, Topics(vocabulary=workspace.vocabulary))
+        return impacts(compare_editions(before, after), then, now, Topics(vocabulary=workspace.vocabulary), crew_p=0.95)
 
     return made

@@ -309,3 +309,58 @@ def test_inserted_item_with_a_life(change):
     (impact,) = change(BASE, BASE + dated, "{car.weight: 950 kg}")
     assert (impact.outcome, impact.new, impact.subject) == (Outcome.MEASURE, ("8.1",), "safety.harness")
     assert impact.job == "See how old harness is: no older than 5 years from manufacture, to the day (8.1)"
+
+
+# --- At risk: legal, and nearer to the limit than the measurement can tell -----------------------------------------------
+
+
+def measured(value: str, u: str = "2 mm") -> str:
+    """A spec with one measured value."""
+    return f"{{car.width: {{value: {value}, u: {u}, on: 2026-10-31, by: ina}}}}"
+
+
+def width(most: str) -> str:
+    """A rule on the width."""
+    return clause("8.2", f"The width is at most {most}.", f"limit: {{car.width: {{max: {most}}}}}")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "value", "outcome", "also"),
+    [
+        # The standard uncertainty is 1 mm: 1 mm of room is one of it (84 %), 2 mm are two (98 %).
+        ("1910 mm", "1901 mm", "1900 mm", Outcome.AT_RISK, (Outcome.TIGHTER,)),
+        ("1910 mm", "1902 mm", "1900 mm", Outcome.TIGHTER, ()),
+        ("1895 mm", "1901 mm", "1900 mm", Outcome.AT_RISK, (Outcome.CURED,)),
+        ("1900.5 mm", "1901 mm", "1900 mm", Outcome.AT_RISK, (Outcome.ROOMIER,)),
+        ("1901 mm", "1899 mm", "1900 mm", Outcome.BREACH, ()),
+        ("1901 mm", "1910 mm", "1900 mm", Outcome.ROOMIER, ()),
+    ],
+)
+def test_at_risk_overlays_what_is_legal(change, old, new, value, outcome, also):  # noqa: PLR0917 - one argument a column
+    """Below the crew's own probability; a breach is no risk any more, and what is far from the limit is none either."""
+    (impact,) = change(width(old), width(new), measured(value))
+    assert (impact.outcome, impact.also) == (outcome, also)
+    assert ("84 % sure" in impact.why) is (new == "1901 mm" and outcome is Outcome.AT_RISK)
+
+
+def test_declared_value_is_never_at_risk(change):
+    """Nobody measured it, so that there is no probability."""
+    (impact,) = change(width("1910 mm"), width("1900 mm"), "{car.width: 1900 mm}")
+    assert impact.outcome is Outcome.TIGHTER
+
+
+def test_risk_that_was_there_before_is_no_news(change):
+    """A clause that was only reworded leaves it as it was."""
+    reworded = width("1901 mm").replace("The width is", "The width of a car shall be")
+    (impact,) = change(width("1901 mm"), reworded, measured("1900 mm"))
+    assert impact.outcome is Outcome.NONE
+
+
+def test_weight_can_be_at_risk(change):
+    """What the scales cannot tell counts for the minimum weight as for any limit."""
+    spec = "{car.weight: {value: 902 kg, u: 4 kg, on: 2026-10-31, by: ina}}"
+    rules = [
+        clause("3.1", f"A car weighs at least {least}.", f"weight: {{minimum: {least}}}") for least in ("880 kg", "900 kg")
+    ]
+    weight = next(one for one in change(*rules, spec) if one.subject == "car.weight")
+    assert (weight.outcome, weight.also) == (Outcome.AT_RISK, (Outcome.TIGHTER,))

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from support import BODY, MemoryTree, confirm
 
 from rulewatch.assess.impact import impacts
+from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.compare.comparison import compare_editions
@@ -165,7 +166,7 @@ def test_no_breach_goes_untold(old, new, spec):
     """Whatever is illegal now and was not before is told as a breach, by a change or on its own."""
     before, after = judged(old, spec), judged(new, spec)
     comparison = compare_editions(before.edition, after.edition)
-    found = impacts(comparison, before, after, packaged_vocabulary())
+    found = impacts(comparison, before, after, Topics(vocabulary=packaged_vocabulary()))
     told = {outcome for impact in found for outcome in (impact.outcome, *impact.also)}
     assert all(impact.change is not None or impact.outcome is not Outcome.NONE for impact in found if impact.subject != WEIGHT)
     for subject in {finding.subject for finding in after.findings}:
