@@ -23,6 +23,7 @@ from rulewatch.parse.points import parse_point
 ROOT = Path(__file__).parents[1]
 START = ROOT / "rulewatch" / "data" / "start"
 TODAY = date(2026, 11, 25)
+BODY = "saltmarsh"  # the second body and its car are in test_demo_two_bodies.py
 
 MOVED, RENUMBERED, REWORDED = Kind.MOVE, Kind.RENUMBERING, Kind.SUBSTITUTION
 JOINED, SPLIT, INSERTED, REPEALED = Kind.JOIN, Kind.SPLIT, Kind.INSERTION, Kind.REPEAL
@@ -84,6 +85,7 @@ OUTCOMES = {
         "6.1": Outcome.MEASURE,
         "6.3": Outcome.ROOMIER,
         "6.5": Outcome.TIGHTER,
+        "6.7": Outcome.CLOSING,  # the option of tyre warmers
         "7.2": Outcome.STILL_IN_BREACH,
         "7.3": Outcome.CURED,
         "7.4": Outcome.MEASURE,
@@ -118,8 +120,8 @@ def everything() -> SiteInput:
 
 @pytest.fixture(scope="module")
 def comparison(everything: SiteInput) -> Comparison:
-    """The demo's one comparison: 2026 with 2027."""
-    (one,) = everything.comparisons
+    """The comparison of the first body's two books: 2026 with 2027."""
+    (one,) = (each for each in everything.comparisons if each.new.body.id == BODY)
     return one
 
 
@@ -129,7 +131,8 @@ def impacts(everything: SiteInput) -> dict[tuple[str, str], Impact]:
 
     What a day brings and no change has that day behind its number.
     """
-    assert [report.on for report in everything.impacts] == [None, date(2027, 6, 19), date(2027, 10, 2)]
+    reports = [report for report in everything.impacts if report.comparison.new.body.id == BODY]
+    assert [report.on for report in reports] == [None, date(2027, 6, 19), date(2027, 10, 2)]
 
     def name(impact: Impact) -> str:
         clauses = " ".join(impact.new or impact.old)
@@ -137,7 +140,7 @@ def impacts(everything: SiteInput) -> dict[tuple[str, str], Impact]:
             return "weight"
         return clauses if impact.change is not None else f"{clauses} {impact.on}"
 
-    told = (one for report in everything.impacts for one in report.impacts)
+    told = (one for report in reports for one in report.impacts)
     return {(one.car, name(one)): one for one in told}
 
 
@@ -169,10 +172,11 @@ def assessment(everything: SiteInput, car: str) -> Assessment:
 
 
 def test_exactly_the_open_points_that_it_is_meant_to_show(everything: SiteInput) -> None:
-    """Of the open points none is missing and none is there by mistake."""
-    left = {(fault.code, fault.place.path, name) for fault in everything.open_points for name in [about(fault.found)]}
+    """Of the open points none is missing and none is there by mistake; those of the second body and its car apart."""
+    points = [fault for fault in everything.open_points if not re.search("five-lakes|dunlin", fault.place.path)]
+    left = {(fault.code, fault.place.path, name) for fault in points for name in [about(fault.found)]}
     assert left == OPEN
-    assert len(everything.open_points) == len(OPEN)
+    assert len(points) == len(OPEN)
 
 
 def about(found: str) -> str:
@@ -194,6 +198,7 @@ def test_each_season_has_about_forty_rules(everything: SiteInput) -> None:
     rules = [
         sum(bool(edition.readings.get(clause.id)) or clause.id == "8.7" for clause in edition.clauses)
         for edition in everything.editions
+        if edition.body.id == BODY
     ]
     assert rules == [44, 47]
 
@@ -296,8 +301,8 @@ def test_every_change_has_its_outcome_for_each_car(
 
 
 def test_every_outcome_of_a_change_occurs(impacts: dict[tuple[str, str], Impact]) -> None:
-    """Between the two cars the demo shows every outcome that needs neither options nor probabilities."""
-    later = {Outcome.AT_RISK, Outcome.CLOSING}
+    """Between the two cars the demo shows every outcome that needs no probabilities."""
+    later = {Outcome.AT_RISK}
     assert {one.outcome for one in impacts.values()} == set(Outcome) - later
 
 
