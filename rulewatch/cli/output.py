@@ -22,6 +22,8 @@ MOST_WARNINGS = 5
 
 def plain(text: str) -> str:
     """Text from a file with whatever a terminal might obey written out, so that a rule book cannot steer it."""
+    if text.isprintable():
+        return text
     return "".join(char if char in "\n\t" or unicodedata.category(char)[0] != "C" else f"\\x{ord(char):02x}" for char in text)
 
 
@@ -106,7 +108,7 @@ def wrapped(pieces: Iterable[tuple[str, Mapping[str, Any]]], *, indent: str = " 
                 lines.append(indent + line)
                 line, used, gap = "", 0, False
             space = " " if gap and used else ""
-            line += space + click.style(word, **style)
+            line += space + (click.style(word, **style) if style else word)
             used += len(space) + len(word)
             gap = False
         gap = gap or text.endswith(" ")

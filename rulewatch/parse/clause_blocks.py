@@ -93,7 +93,7 @@ class _Walk:
         opened = self.pending
         if opened:
             self.pending = []
-            first = min(first, *opened)
+            first = opened[0]
         line = self.lines[first]
         column = self.indent(first)
         start, ordered = self.skip_markers(line, opened.count(first)) if opened else (_behind_quotes(line, 0), ())

@@ -138,7 +138,7 @@ MOST = 199  # the highest number that is taken for a single count in brackets or
 
 def read_label(text: str, start: int, setting: Setting) -> Label | None:
     """The label at a place in a line, with any emphasis around it; None where the text does not begin with one."""
-    mark = EMPHASIS.match(text, start)
+    mark = EMPHASIS.match(text, start) if text.startswith(("*", "_"), start) else None
     opening = mark.group() if mark else ""
     begin = start + len(opening)
     titled = bool(opening) and text.rstrip().endswith(opening) and opening not in text[begin:].rstrip().removesuffix(opening)
