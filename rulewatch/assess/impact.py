@@ -199,6 +199,7 @@ def _weight_impact(context: Context) -> Sequence[Impact]:
             why=why if found or not one.entered else f"{why}, as before",
             also=found[1:],
             subject=WEIGHT,
+            weights=(context.before.weight, context.after.weight),
             job=job(outcome, WEIGHT, decisive(one.after), ", ".join(new or old), context.facts.vocabulary),
         ),
     )

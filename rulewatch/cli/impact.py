@@ -21,6 +21,7 @@ from rulewatch.publish.data import impact_data
 from rulewatch.publish.job_data import jobs_data, kept_data
 from rulewatch.publish.job_words import Grouping, kept_words
 from rulewatch.publish.season_words import report_title
+from rulewatch.publish.weight_words import WeightSide, weight_sides
 
 OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
 
@@ -152,6 +153,8 @@ def _print_impact(impact: Impact, name: Callable[[str], str]) -> None:
     also = f" (also {', '.join(impact.also)})" if impact.also else ""
     click.echo(f"  {outcome}{also}  {_numbers(impact)}")
     click.echo(wrapped([(impact.why, {})], indent="      "))
+    for side in weight_sides(impact) if impact.outcome is not Outcome.NONE else ():
+        _print_weight(side)
     for effect in impact.options:
         if effect.why not in impact.why:
             click.echo(wrapped([(f"{effect.outcome}: {effect.why}", {})], indent="      "))
@@ -162,6 +165,16 @@ def _print_impact(impact: Impact, name: Callable[[str], str]) -> None:
     if said := kept_words(impact, name):
         click.echo(wrapped([(f"= {said}", {})], indent="      "))
     click.echo()
+
+
+def _print_weight(side: WeightSide) -> None:
+    """The minimum weight on one side, line by line."""
+    say(f"      {side.when}: {side.minimum}")
+    rows = [(step.clause, step.label, step.adds, step.adds_other) for step in side.steps]
+    number, label, adds, other = (max(map(len, column)) for column in zip(*rows, strict=True))
+    for step, row in zip(side.steps, rows, strict=True):
+        doubt = "" if step.certain else "  may apply"
+        say(f"        {row[0]:<{number}}  {row[1]:<{label}}  {row[2]:>{adds}}  {row[3]:>{other}}{doubt}")
 
 
 def _numbers(impact: Impact) -> str:

@@ -196,6 +196,7 @@ class OptionEffect:
 class Impact:
     """What one change does to one entry of one car.
 
+    `weights` are the build-ups of the minimum weight on both sides, of the impact on the weight alone.
     `options` are those that the change opens or closes, and the parts that the car could have. `subject` is the quantity or
     component that decided the outcome, empty where none did. `also` holds the other outcomes
     that apply. `job` is the work suggested, empty for none; `cause` is what it would be kept under. `kept` is the crew's own job
@@ -218,4 +219,5 @@ class Impact:
     kept: Job | None = None
     again: bool = False
     options: tuple[OptionEffect, ...] = ()
+    weights: tuple[WeightSheet | None, WeightSheet | None] = (None, None)
     change: Change | None = field(default=None, compare=False)

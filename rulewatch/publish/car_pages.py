@@ -29,6 +29,7 @@ from rulewatch.publish.page_parts import (
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.season_words import report_title
+from rulewatch.publish.weight_words import weight_sides
 from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
 
 
@@ -113,6 +114,7 @@ class _Entry:
             job=self.atlas.in_words(impact.job),
             kept=capital(kept_words(impact, self.atlas.person_name)),
             href=links.relative(self.path, links.comparison_page(shown), place) if shown is not None and place else "",
+            weights=tuple(weight_sides(impact)),
         )
 
     def groups(self) -> Iterator[FindingGroup]:

@@ -18,6 +18,7 @@ from rulewatch.model.reading import Scalar
 from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish.job_data import answer_data, cause_data
+from rulewatch.publish.weight_words import WeightSide, weight_sides
 
 # What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
 SCHEMAS = ("compare.schema.json", "impact.schema.json", "jobs.schema.json")
@@ -186,11 +187,19 @@ def _impact(impact: Impact, report: ImpactReport) -> dict[str, Any]:
         "after": _side(impact.after),
         "on": impact.on.isoformat() if impact.on is not None else None,
         "why": impact.why,
+        "weight": {side.when: _build_up(side) for side in weight_sides(impact)},
         "options": [_option(effect) for effect in impact.options],
         "job": impact.job,
         "cause": cause_data(impact.cause),
         "kept": answer_data(impact.kept, again=impact.again),
     }
+
+
+def _build_up(side: WeightSide) -> list[dict[str, str | bool]]:
+    return [
+        {"clause": step.clause, "what": step.label, "adds": step.adds, "total": step.total, "certain": step.certain}
+        for step in side.steps
+    ]
 
 
 def _option(effect: OptionEffect) -> dict[str, str]:

@@ -12,6 +12,7 @@ from datetime import date
 from markupsafe import Markup
 
 from rulewatch.publish.cautions import Caution
+from rulewatch.publish.weight_words import WeightSide
 from rulewatch.publish.words import Term
 
 
@@ -387,6 +388,7 @@ class ImpactView:
     job: str
     kept: str
     href: str
+    weights: tuple[WeightSide, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
