@@ -11,14 +11,14 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from rulewatch.compare.claims import MASS, WEIGHT, Claim, move
-from rulewatch.compare.constraints import Grants
+from rulewatch.compare.constraints import Grants, is_count
 from rulewatch.compare.guards import related
 from rulewatch.compare.keys import amount_key, condition_key, condition_subjects, constraint_bounds, rest_key
 from rulewatch.compare.ranges import Move, joined
 from rulewatch.model.change import Effect
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
-from rulewatch.model.quantity import Amount
+from rulewatch.model.quantity import NUMBER, Amount
 from rulewatch.model.reading import (
     All,
     Bound,
@@ -30,6 +30,7 @@ from rulewatch.model.reading import (
     Presence,
     Range,
     Reading,
+    Scalar,
     Steps,
     Test,
     WeightAdder,
@@ -262,14 +263,23 @@ def _is_plain(claim: Claim) -> bool:
 
 def _is_plain_constraint(constraint: Constraint, subject: str = "") -> bool:
     if not isinstance(constraint, Range):
-        return True
+        return not (isinstance(constraint, OneOf) and any(_is_between(value) for value in constraint.values))
     ends = constraint_bounds(constraint)
+    if any(isinstance(end, Fixed) and _is_between(end.value) for end in ends):
+        return False
+    if constraint.low_strict and constraint.high_strict and any(is_count(end) for end in ends):
+        return False  # nothing may lie between them
     days = any(isinstance(end, Fixed) and not isinstance(end.value, Amount) for end in ends)
     if days and (constraint.low_strict or constraint.high_strict):
         return False  # after a day and from the next day on are the same
     return (len(ends) == 1 or all(isinstance(end, Fixed) for end in ends)) and all(
         _is_plain_bound(end, subject) for end in ends
     )
+
+
+def _is_between(value: Scalar) -> bool:
+    """Whether a value lies between whole numbers, so that it is none of what is counted."""
+    return isinstance(value, Amount) and value.unit == NUMBER and value.number.denominator != 1
 
 
 def _is_plain_bound(bound: Bound, subject: str) -> bool:

@@ -29,7 +29,8 @@ class Sort(Enum):
 class Variable:
     """A property of a car, or of a reference sheet of its model, or whether a part is there.
 
-    `choices` are the words that it may be, empty for any; `never_negative` marks what nature keeps at nought or above.
+    `choices` are the words that it may be, empty for any; `never_negative` marks what nature keeps at nought or above, `whole`
+    what is counted. A day is whole too.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Variable:
     sheet: Sheet = Sheet.CAR
     choices: tuple[str, ...] = ()
     never_negative: bool = False
+    whole: bool = False
 
     @property
     def key(self) -> str:

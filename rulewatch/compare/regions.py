@@ -21,7 +21,6 @@ from rulewatch.compare.formulas import (
     Negation,
     Relation,
     Rounded,
-    Sort,
     Sum,
     Term,
     Variable,
@@ -112,9 +111,9 @@ class _Region:
             self._keep(line.times(Fraction(-1)), opposite)
 
     def _keep(self, line: _Line, relation: Relation) -> None:
-        whole = all(name.sort is Sort.DAY and share.denominator == 1 for name, share in line.factors.items())
+        whole = all(name.whole and share.denominator == 1 for name, share in line.factors.items())
         if whole and line.factors and relation is Relation.UNDER and line.plus.denominator == 1:
-            line, relation = line.add(_Line({}, Fraction(1))), Relation.AT_MOST  # days are whole
+            line, relation = line.add(_Line({}, Fraction(1))), Relation.AT_MOST  # nothing lies between
         self.atoms.append(_Atom(line, relation))
 
     def _line(self, term: Term) -> _Line:

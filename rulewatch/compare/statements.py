@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from math import ceil, floor
 
 from rulewatch.compare.formulas import (
     FALSE,
@@ -97,6 +98,7 @@ class Speech:
             sort=SORTS[quantity.kind],
             choices=quantity.choices,
             never_negative=quantity.kind is ValueKind.AMOUNT and not quantity.below_zero,
+            whole=quantity.kind is ValueKind.DATE or quantity.whole,
         )
 
     def there(self, name: str, sheet: Sheet = Sheet.CAR) -> Formula:
@@ -177,6 +179,9 @@ class Speech:
         level = self.level(bound)
         relation = Relation.UNDER if strict else Relation.AT_MOST
         edge = plus(level.term, number(-grant if low else grant))
+        if variable.whole and not edge.parts:
+            # Under 7 is up to 6, and up to 6.5 too.
+            relation, edge = Relation.AT_MOST, number(_next_whole(edge.plus, low=low, strict=strict))
         inside = compare(edge, variable, relation) if low else compare(variable, edge, relation)
         return within_level(level, inside)
 
@@ -187,6 +192,8 @@ class Speech:
         if grant and isinstance(value, Amount):
             low, high = number(value.base - grant), number(value.base + grant)
             return all_of((compare(low, variable, Relation.AT_MOST), compare(variable, high, Relation.AT_MOST)))
+        if variable.whole and base_of(value).denominator != 1:
+            return FALSE
         return compare(variable, number(base_of(value)), Relation.EQUAL)
 
     def standard(self, name: str) -> Kleene:
@@ -238,6 +245,13 @@ class Speech:
             )
         absent = negation(self.there(bound.by))
         return Level(found.term, closed=found.closed, missing=any_of((absent, found.missing)))
+
+
+def _next_whole(edge: Fraction, *, low: bool, strict: bool) -> int:
+    """The first whole number on the right side of an edge."""
+    if low:
+        return floor(edge) + 1 if strict else ceil(edge)
+    return ceil(edge) - 1 if strict else floor(edge)
 
 
 def within_level(level: Level, inside: Formula) -> Kleene:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from rulewatch.model.fault import Place
-from rulewatch.model.quantity import Amount, Unit
+from rulewatch.model.quantity import NUMBER, Amount, Unit
 
 
 class ValueKind(StrEnum):
@@ -41,6 +41,11 @@ class Quantity:
     step: Amount | None = None
     below_zero: bool = True
     place: Place | None = field(default=None, compare=False)
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is counted, so that there is nothing between 6 and 7: a plain number that is altered in whole steps."""
+        return self.unit == NUMBER and self.step is not None and self.step.number.denominator == 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
