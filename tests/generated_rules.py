@@ -6,7 +6,7 @@ Everything of a small vocabulary is stated, so that `assess` has an answer for e
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -281,28 +281,28 @@ def any_minimum() -> Reading:
 
 
 def cut(
-    book: Edition, old: Edition, behind: Mapping[str, tuple[Reading, ...]], clause: str, own: tuple[Reading, ...]
+    book: Edition, from_book: Edition, behind: Mapping[str, tuple[Reading, ...]], clause: str, own: tuple[Reading, ...]
 ) -> Edition:
-    """One clause of a book, with what stands behind it in the old one."""
-    clauses = (*(old.by_id.get(name) or replace(old.clauses[0], id=name) for name in behind), book.by_id[clause])
+    """One clause of a book, with what stands behind it in another or the same."""
+    clauses = (*(from_book.by_id.get(name) or replace(book.clauses[0], id=name) for name in behind), book.by_id[clause])
     return confirm(replace(book, clauses=clauses, readings={**behind, clause: own}))
 
 
-def alone(books: TwoBooks, change: Change) -> tuple[Edition, Edition, frozenset[str]]:
+def alone(books: TwoBooks, change: Change) -> tuple[list[tuple[Edition, Edition]], frozenset[str]]:
     """The changed clause by itself on both sides, and the subjects that it permits or closes.
 
-    Behind an adder without a minimum stand the minimums of the old book's other clauses.
+    Behind an adder without a minimum stand the minimums of the other clauses, and behind what replaces others those: once as the
+    old book has them, and once as the new one.
     """
     (clause,) = {each.id for each in (*change.old, *change.new)}
     own = [book.readings[clause] for book in (books.old, books.new)]
-    behind: dict[str, tuple[Reading, ...]] = {}
-    if any(one.adder for side in own for one in side) and not any(one.minimum for side in own for one in side):
-        behind = {
-            name: tuple(replace(one, limits=(), allows=(), adder=None, instead_of=()) for one in found)
-            for name, found in books.old.readings.items()
-            if name != clause and any(one.minimum for one in found)
-        } or {"0": (any_minimum(),)}
-    sides = [cut(book, books.old, behind, clause, readings) for book, readings in zip((books.old, books.new), own, strict=True)]
+    pairs = []
+    for surrounding in (books.old, books.new):
+        behind = _behind(surrounding, clause, [one for side in own for one in side])
+        before, after = (
+            cut(book, surrounding, behind, clause, readings) for book, readings in zip((books.old, books.new), own, strict=True)
+        )
+        pairs.append((before, after))
     permitted = {subject for side in own for one in side for test in one.allows for subject in _covers(test)}
     closed = {
         name
@@ -311,7 +311,24 @@ def alone(books: TwoBooks, change: Change) -> tuple[Edition, Edition, frozenset[
         for name in (*VOCABULARY.components, *VOCABULARY.quantities)
         if within(name, scope.scope)
     }
-    return sides[0], sides[1], frozenset(permitted | closed)
+    return pairs, frozenset(permitted | closed)
+
+
+def _behind(book: Edition, clause: str, own: Sequence[Reading]) -> dict[str, tuple[Reading, ...]]:
+    """What the other clauses of a book put behind the readings of a change."""
+    replaced = {name for one in own for name in one.instead_of}
+    adds = any(one.adder for one in own) and not any(one.minimum for one in own)
+    behind: dict[str, tuple[Reading, ...]] = {}
+    for name, found in book.readings.items():
+        kept = [one for one in found if name in replaced or (adds and one.minimum)]
+        if name != clause and kept:
+            behind[name] = tuple(
+                replace(one, limits=one.limits if name in replaced else (), allows=(), adder=None, instead_of=())
+                for one in kept
+            )
+    if adds and not any(one.minimum for found in behind.values() for one in found):
+        behind["0"] = (any_minimum(),)
+    return behind
 
 
 def _covers(test: Test) -> Iterator[str]:

@@ -12,9 +12,11 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rulewatch.compare.cells import cars_for
-from rulewatch.compare.formulas import Car, Formula, Kleene, Variable, all_of, holds, negation
+from rulewatch.compare.class_book import ClassBook, Parted, parted
+from rulewatch.compare.entailment import follows
+from rulewatch.compare.formulas import Car, Formula, Kleene, Value, Variable, all_of, holds, negation
 from rulewatch.compare.reference import known_values
-from rulewatch.compare.requirements import Book, Builder, Requirement, by_variable, truth_of
+from rulewatch.compare.requirements import Builder, Requirement, truth_of
 from rulewatch.compare.shelf import Both, Shelf
 from rulewatch.model.car import Car as CrewCar
 from rulewatch.model.change import Change, ClassEffect, Effect, Pairing, Witness
@@ -26,25 +28,6 @@ if TYPE_CHECKING:
     from rulewatch.compare.nearest import Near, Reference
     from rulewatch.compare.search import Found, Search
     from rulewatch.compare.solver import Solver
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parted:
-    """Two books: what both ask and what only one of them asks."""
-
-    common: tuple[Requirement, ...]
-    before: tuple[Requirement, ...]
-    after: tuple[Requirement, ...]
-
-    @property
-    def same(self) -> bool:
-        """Whether both ask the same, word for word."""
-        return not self.before and not self.after
-
-    @property
-    def about(self) -> frozenset[Variable]:
-        """What the differing requirements speak of."""
-        return frozenset[Variable]().union(*(each.about for each in (*self.before, *self.after)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +74,8 @@ class Allowed:
         self._shelf = Shelf(old, new, pairings, vocabulary)
         self._builder = Builder(speech=self._shelf.speech())
         self._cars = cars
-        self._classes: dict[str, _ClassBook] = {}
+        self._known: dict[str, dict[Variable, Value | None]] = {}
+        self._classes: dict[str, ClassBook] = {}
         self._seen: dict[tuple[object, ...], Moved] = {}
         self._inside: dict[str, list[Moved]] = {}  # by class, what each change did in the whole book
 
@@ -117,11 +101,13 @@ class Allowed:
         self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None, known: Effect | None
     ) -> Verdicts:
         class_book = self._class(name)
-        alone = self._parted(self._shelf.alone(old, new, name, day))
+        alone, *more = [self._parted(each) for each in self._shelf.alone(old, new, name, day)]
         book = class_book.with_change(
-            self._shelf.replaced(old, new, name, day), alone_about=alone.about, near=bool(self.entered(name))
+            self._builder.requirements(self._shelf.replaced(old, new, name, day)),
+            alone_about=alone.about,
+            near=bool(self.entered(name)),
         )
-        if alone.same and book.same:
+        if alone.same and book.same and all(each.same for each in more):
             return Verdicts(alone=Effect.SAME, in_book=Effect.SAME)
         ways = _WAYS[known] if known is not None else self._ways(alone)
         alike = [list(map(id, side)) for side in (alone.before, alone.after)] == [
@@ -129,6 +115,8 @@ class Allowed:
         ]
         inside = self._moved(book, name, class_book, ways if alike else BOTH_WAYS)
         by_itself = self._moved(alone, name, None, ways, likely=inside)
+        for each in more:
+            by_itself = _either(by_itself, self._moved(each, name, None, self._ways(each), likely=inside))
         self._inside.setdefault(name, []).append(inside)
         if known is not None and by_itself.effect is Effect.UNDECIDED:
             by_itself = replace(by_itself, effect=known)
@@ -141,15 +129,20 @@ class Allowed:
             why=by_itself.why or inside.why,
         )
 
-    def _class(self, name: str) -> _ClassBook:
+    def _class(self, name: str) -> ClassBook:
         if name not in self._classes:
             day = self._shelf.old.edition.day
-            self._classes[name] = _ClassBook(self, self._builder.requirements(self._shelf.whole(self._shelf.old, name, day)))
+            self._classes[name] = ClassBook(
+                self._builder.requirements(self._shelf.whole(self._shelf.old, name, day)), self._some
+            )
         return self._classes[name]
 
-    def requirements(self, book: Book) -> dict[tuple[object, ...], Requirement]:
-        """The requirements of a book by key."""
-        return self._builder.requirements(book)
+    def _some(self, formulas: Sequence[Formula]) -> Car | None:
+        """Some car on which formulas hold; None where there is none, or none was found."""
+        from rulewatch.compare.solver import Answer
+
+        car = self.solver.question(formulas).find() if formulas else {}
+        return None if isinstance(car, Answer) else car
 
     def _parted(self, both: Both) -> Parted:
         before, after = self._builder.requirements(both.before), self._builder.requirements(both.after)
@@ -160,7 +153,15 @@ class Allowed:
         from rulewatch.compare.nearest import Reference
 
         wanted = sorted(about, key=lambda one: one.key)
-        return [Reference(name=car.id, known=known_values(car, wanted)) for car in self.entered(name)]
+        return [Reference(name=car.id, known=self._known_of(car, wanted)) for car in self.entered(name)]
+
+    def _known_of(self, car: CrewCar, wanted: Sequence[Variable]) -> dict[Variable, Value]:
+        """What is known of a crew's car; each value is looked up once."""
+        known = self._known.setdefault(car.id, {})
+        missing = [one for one in wanted if one not in known]
+        if missing:
+            known |= {**dict.fromkeys(missing), **known_values(car, missing)}
+        return {one: value for one in wanted if (value := known[one]) is not None}
 
     def entered(self, name: str) -> list[CrewCar]:
         """The crew's cars that are entered in a class of either book."""
@@ -172,12 +173,15 @@ class Allowed:
         if parts.same:
             return (False, False)
         before, after = truth_of(parts.before), truth_of(parts.after)
-        search = self._search(parts.common)
         unsure = not before.definite or not after.definite
-        lost, gained = (search.is_possible(claim) is not False for claim in ((before.yes, after.no), (before.no, after.yes)))
-        return (lost or unsure, gained or unsure)
+        search = self._search(parts.common)
+        lost, gained = (
+            way and (unsure or search.is_possible(claim) is not False)
+            for way, claim in zip(_open_ways(before, after), ((before.yes, after.no), (before.no, after.yes)), strict=True)
+        )
+        return (lost, gained)
 
-    def _moved(self, parts: Parted, name: str, class_book: _ClassBook | None, ways: Ways, likely: Moved | None = None) -> Moved:
+    def _moved(self, parts: Parted, name: str, class_book: ClassBook | None, ways: Ways, likely: Moved | None = None) -> Moved:
         """How the allowed cars moved between two books; `class_book` is the whole of one, where they are whole ones.
 
         Only the ways that may be are looked at; a car of `likely` is tried first.
@@ -202,6 +206,8 @@ class Allowed:
             search = self._search(parts.common, legal, index)
             before, after = truth_of(parts.before), truth_of(parts.after)
             claims = ((before.yes, after.no), (before.no, after.yes))
+            open_ways = _open_ways(before, after)
+            ways = (ways[0] and open_ways[0], ways[1] and open_ways[1])
             known = (likely.lost, likely.gained) if likely else (None, None)
             found = tuple(
                 self._found(search, claim, references, parts.common, near) if way else Found(near=Answer.NONE, needed=())
@@ -320,9 +326,10 @@ class Allowed:
         references = self.references(
             name, frozenset[Variable]().union(*(each.about for side in sides for each in side.values()))
         )
+        old = ClassBook(sides[0], self._some) if reread else self._class(name)
+        books = (old, ClassBook(sides[1], self._some, like=old))
         searches = [
-            self._search((*parts.common, *own), _ClassBook(self, side).car)
-            for own, side in zip((parts.before, parts.after), sides, strict=True)
+            self._search((*parts.common, *own), book.car) for own, book in zip((parts.before, parts.after), books, strict=True)
         ]
         shown = self._inside.get(name, ())
         found = tuple(
@@ -352,66 +359,6 @@ class Allowed:
         return Found(near=best, needed=()) if best is not None else None
 
 
-class _ClassBook:
-    """The old book of one class, to be compared with itself after one change."""
-
-    def __init__(self, allowed: Allowed, requirements: Mapping[tuple[object, ...], Requirement]) -> None:
-        self._allowed = allowed
-        self._requirements = dict(requirements)
-        self.index = by_variable(self._requirements.values())
-
-    @cached_property
-    def car(self) -> Car | None:
-        """Some car that is legal in the book; None where there is none, or none was found."""
-        from rulewatch.compare.solver import Answer
-
-        if not self._requirements:
-            return {}
-        car = self._allowed.solver.question([each.truth.yes for each in self._requirements.values()]).find()
-        return None if isinstance(car, Answer) else car
-
-    def with_change(self, after: Book, alone_about: frozenset[Variable], *, near: bool) -> Parted:
-        """The old book and itself after a change; to stay `near` to a car, cut down to what hangs together with what changed.
-
-        Where some car is legal in the old book, what shares no quantity with the change can be met by any car. What is wrong
-        with the crew's car there is no matter of this change.
-        """
-        parts = parted(self._requirements, self._allowed.requirements(after))
-        if parts.same or self.car is None or not near:
-            return parts
-        common = {id(each) for each in parts.common}
-        taken: dict[int, Requirement] = {}
-        waiting = list(parts.about | alone_about)
-        seen = set(waiting)
-        while waiting:
-            for requirement in self.index.get(waiting.pop(), ()):
-                if id(requirement) in common and id(requirement) not in taken:
-                    taken[id(requirement)] = requirement
-                    waiting += requirement.about - seen
-                    seen |= requirement.about
-        return replace(parts, common=tuple(each for each in parts.common if id(each) in taken))
-
-
-def parted(before: Mapping[tuple[object, ...], Requirement], after: Mapping[tuple[object, ...], Requirement]) -> Parted:
-    """Two books with what both ask set apart: the same requirement, or one that says the same of the same subject."""
-    common = [each for key, each in before.items() if key in after]
-    old: dict[str, list[Requirement]] = {}
-    for key, requirement in before.items():
-        if key not in after:
-            old.setdefault(requirement.subject, []).append(requirement)
-    new: list[Requirement] = []
-    for key, requirement in after.items():
-        if key not in before:
-            unpaired = old.get(requirement.subject, [])
-            like = next((each for each in unpaired if each.truth == requirement.truth), None)
-            if like is None:
-                new.append(requirement)
-            else:
-                unpaired.remove(like)
-                common.append(like)
-    return Parted(common=tuple(common), before=tuple(each for left in old.values() for each in left), after=tuple(new))
-
-
 def joined(effects: Sequence[Effect]) -> Effect:
     """The effects of several days as one."""
     found = set(effects) - {Effect.SAME}
@@ -421,10 +368,26 @@ def joined(effects: Sequence[Effect]) -> Effect:
     return Effect.SHIFTED if len(found) > 1 else next(iter(found), Effect.SAME)
 
 
+def _either(one: Moved, other: Moved) -> Moved:
+    """What is seen in one of two surroundings at least."""
+    return replace(
+        one,
+        effect=joined((one.effect, other.effect)),
+        lost=one.lost or other.lost,
+        gained=one.gained or other.gained,
+        why=one.why or other.why,
+    )
+
+
 def _broken_about(near: Near, book: Iterable[Requirement]) -> frozenset[Variable]:
     """What those requirements speak of that a car is seen not to meet."""
     seen = (each for each in book if each.about <= near.car.keys())
     return frozenset[Variable]().union(*(each.about for each in seen if not holds(each.truth.yes, near.car)))
+
+
+def _open_ways(before: Kleene, after: Kleene) -> Ways:
+    """The ways that are not ruled out by what the two say, as they stand."""
+    return (not follows(after.yes, before.yes), not follows(before.yes, after.yes))
 
 
 def _shows(near: Near, claim: Iterable[Formula], common: Iterable[Requirement]) -> bool:

@@ -1,7 +1,8 @@
 """Small questions without a solver: every car that matters, tried one by one.
 
 Where each number is compared with plain numbers only, a formula is the same everywhere between two of them. So the numbers
-themselves, and something between and beyond them, stand for all values.
+themselves, and something between and beyond them, stand for all values. Quantities that are compared with each other share their
+numbers, and have as many values between two of them as there are quantities, so that they can stand in any order.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise, product
+from math import floor
 
 from rulewatch.compare.formulas import (
     AllOf,
@@ -20,6 +22,7 @@ from rulewatch.compare.formulas import (
     Is,
     Negation,
     Sort,
+    Sum,
     Truth,
     Value,
     Variable,
@@ -36,14 +39,15 @@ def cars_for(formulas: Sequence[Formula], known: Sequence[Mapping[Variable, Valu
 
     Values that are `known` of some cars are tried too, and those a step beyond each number.
     """
-    edges: dict[Variable, set[Fraction]] = {}
-    if not all(_collect(formula, edges) for formula in formulas):
+    edges = _Edges()
+    if not all(edges.collect(formula) for formula in formulas):
         return None
     values: list[list[tuple[Variable, Value]]] = []
     count = 1
     for variable in sorted(variables(*formulas), key=lambda one: one.key):
         stated = [one[variable] for one in known if variable in one]
-        tried = _values(variable, edges.get(variable, set()), stated, speech)
+        numbers, alike = edges.of(variable)
+        tried = _values(variable, numbers, alike, stated, speech)
         count *= len(tried)
         if not tried or count > MOST_CARS:
             return None
@@ -52,36 +56,81 @@ def cars_for(formulas: Sequence[Formula], known: Sequence[Mapping[Variable, Valu
     return [car for car in cars if all(holds(formula, car) for formula in formulas)]
 
 
-def _collect(formula: Formula, edges: dict[Variable, set[Fraction]]) -> bool:
-    """Note the numbers that each variable is compared with; False where it is compared with something else."""
-    match formula:
-        case Truth() | Has() | Is():
-            return True
-        case Negation():
-            return _collect(formula.part, edges)
-        case AllOf() | AnyOf():
-            return all(_collect(part, edges) for part in formula.parts)
-        case Compare():
-            factor, variable = formula.term.parts[0]
-            if len(formula.term.parts) == 1 and isinstance(variable, Variable):
-                edges.setdefault(variable, set()).add(-formula.term.plus / factor)
+class _Edges:
+    """The numbers that each variable is compared with, itself or by way of another that it is compared with."""
+
+    def __init__(self) -> None:
+        self._groups: dict[Variable, tuple[set[Variable], set[Fraction]]] = {}
+
+    def of(self, variable: Variable) -> tuple[set[Fraction], int]:
+        """The numbers, and how many variables share them."""
+        group, numbers = self._group(variable)
+        return numbers, len(group)
+
+    def _group(self, variable: Variable) -> tuple[set[Variable], set[Fraction]]:
+        return self._groups.setdefault(variable, ({variable}, set()))
+
+    def collect(self, formula: Formula) -> bool:
+        """Note what a formula compares; False where that is something else."""
+        match formula:
+            case Truth() | Has() | Is():
                 return True
-    return False
+            case Negation():
+                return self.collect(formula.part)
+            case AllOf() | AnyOf():
+                return all(map(self.collect, formula.parts))
+            case Compare():
+                return self._compare(formula.term)
+        return False
+
+    def _compare(self, term: Sum) -> bool:
+        (factor, variable), *others = term.parts
+        if not isinstance(variable, Variable):
+            return False
+        if not others:
+            self._group(variable)[1].add(-term.plus / factor)
+            return True
+        ((share, other), *more) = others
+        if more or term.plus or share != -factor or not isinstance(other, Variable):
+            return False
+        if variable.whole or other.whole:
+            return False
+        self._join(self._group(variable), self._group(other))
+        return True
+
+    def _join(self, one: tuple[set[Variable], set[Fraction]], other: tuple[set[Variable], set[Fraction]]) -> None:
+        joined = (one[0] | other[0], one[1] | other[1])
+        self._groups.update(dict.fromkeys(joined[0], joined))
 
 
-def _values(variable: Variable, edges: Iterable[Fraction], stated: Sequence[Value], speech: Speech) -> list[Value]:
-    """The values to try, none where too little is known of what there is."""
+def _values(variable: Variable, edges: Iterable[Fraction], alike: int, stated: Sequence[Value], speech: Speech) -> list[Value]:
+    """The values to try, none where too little is known of what there is; `alike` variables may have to stand in order."""
     if variable.sort is Sort.PRESENCE:
         return [True, False]
     if variable.sort is Sort.WORD:
         return list(variable.choices)
     if variable.sort is Sort.DAY:
         return []
+    if variable.whole:
+        return _whole_values(variable, edges, stated)
     step, numbers = step_of(variable, speech), sorted(edges)
-    between = [(one + other) / 2 for one, other in pairwise(numbers)]
+    parts = [Fraction(part, alike + 1) for part in range(1, alike + 1)]
+    between = [one + part * (other - one) for one, other in pairwise(numbers) for part in parts]
     beside = [each + way * step for each in numbers for way in (1, -1)]
-    ends = [numbers[0] - step, numbers[-1] + step] if numbers else [Fraction(0)]
+    beyond = [way * step * far for far in range(1, alike + 1) for way in (1, -1)]
+    ends = [numbers[-1 if far > 0 else 0] + far for far in beyond] if numbers else [Fraction(0), *beyond[: 2 * (alike - 1)]]
+    if variable.never_negative:
+        # Something between nought and the least number, and nought itself.
+        ends += [numbers[0] * part for part in parts] if numbers else []
+        ends.append(Fraction(0))
     known = [value for value in stated if isinstance(value, Fraction)]
-    low = [Fraction(0)] if variable.never_negative else []
-    tried = dict.fromkeys((*known, *numbers, *beside, *between, *ends, *low))
+    tried = dict.fromkeys((*known, *numbers, *beside, *between, *ends))
+    return [value for value in tried if value >= 0 or not variable.never_negative]
+
+
+def _whole_values(variable: Variable, edges: Iterable[Fraction], stated: Sequence[Value]) -> list[Value]:
+    """What may be counted: the numbers on and beside each edge."""
+    known = [value for value in stated if isinstance(value, Fraction) and value.denominator == 1]
+    around = [Fraction(floor(edge) + beside) for edge in sorted(edges) for beside in (0, 1, -1, 2)]
+    tried = dict.fromkeys((*known, *around, Fraction(0)))
     return [value for value in tried if value >= 0 or not variable.never_negative]

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
+from rulewatch.compare.cells import cars_for
+from rulewatch.compare.fewest import fewest
 from rulewatch.compare.formulas import (
     TRUE,
     Car,
@@ -33,12 +35,17 @@ from rulewatch.compare.formulas import (
     times,
     variables,
 )
+from rulewatch.compare.partial import Settled, choices
 from rulewatch.compare.regions import around, lowest
 from rulewatch.compare.solver import Answer, Question
 from rulewatch.compare.statements import Speech, step_of
 from rulewatch.model.reading import Sheet
 
 DISTANCE = Variable(name="distance", sort=Sort.NUMBER)
+# Of so many quantities the least sum of differences is sought among all sets that are as few; of more in the set found first.
+MOST_SUMMED = 10
+# With so many quantities left open the cars that matter are few enough to be tried.
+MOST_TRIED = 4
 # Parts of a step on which a value is put where the exact end of a range is not allowed, and many values are.
 GRIDS = (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 10), Fraction(1, 100), Fraction(1, 1000))
 
@@ -62,20 +69,29 @@ class Near:
 
 
 def nearest(question: Question, claim: Sequence[Formula], speech: Speech, references: Sequence[Reference]) -> Near | Answer:
-    """The car nearest to one of some cars on which the claim of a question holds; any simple one where there are none."""
+    """The car nearest to one of some cars on which the claim of a question holds; any simple one where there are none.
+
+    Where the limit of work is reached on the way, it is the nearest one seen so far.
+    """
+    best: Near | None = None
+    for one in references:
+        near = _near(question, claim, speech, one, best)
+        if near is not None and (best is None or _rank(near) < _rank(best)):
+            best = near
+    if best is not None:
+        return best
     car = question.find()
-    if isinstance(car, Answer):
-        return car
-    found = [near for one in references if (near := _near(question, claim, speech, one)) is not None]
-    if found:
-        return min(found, key=lambda near: (len(near.differs), near.distance))
-    return Near(car=_plain(car, claim, speech, {}))
+    return car if isinstance(car, Answer) else Near(car=_plain(car, claim, speech, {}))
+
+
+def _rank(near: Near) -> tuple[int, Fraction]:
+    return (len(near.differs), near.distance)
 
 
 def nearest_of(cars: Sequence[Car], speech: Speech, references: Sequence[Reference]) -> Near:
     """The nearest of some cars to one of the references; the first where there are none."""
     found = [_measured(car, reference, speech) for reference in references for car in cars]
-    return min(found, key=lambda near: (len(near.differs), near.distance), default=Near(car=cars[0]))
+    return min(found, key=_rank, default=Near(car=cars[0]))
 
 
 def _measured(car: Car, reference: Reference, speech: Speech) -> Near:
@@ -84,32 +100,50 @@ def _measured(car: Car, reference: Reference, speech: Speech) -> Near:
     return Near(car=car, reference=reference.name, differs=differs, distance=size(_distance(known, speech), car))
 
 
-def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference) -> Near | None:
-    """The nearest car to one; None where the sheets of its model do not allow any, or the limit was reached."""
+def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference, best: Near | None) -> Near | None:
+    """The nearest car to one; None where the sheets of its model do not allow any, or none can be as near as the best so far."""
     wanted = variables(*claim)
     known = {one: value for one, value in reference.known.items() if one in wanted}
     sheets = [_equals(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR]
     changed = {one: _differs(one, value, speech) for one, value in known.items() if one.sheet is Sheet.CAR}
-    count = plus(*(either(test, number(1), number(0)) for test in changed.values()))
     with question.more(*sheets):
-        car = question.find()
-        if isinstance(car, Answer):
+        few = fewest(
+            question, {one.key: negation(test) for one, test in changed.items()}, None if best is None else len(best.differs)
+        )
+        if few is None:
             return None
-        for few in range(int(size(count, car))):
-            fewer = question.find(compare(count, number(few), Relation.AT_MOST))
-            if not isinstance(fewer, Answer):
-                car = fewer
-                break
-        most = compare(count, number(size(count, car)), Relation.AT_MOST)
-        with question.more(most):
-            car, close = _closest(question, [*claim, *sheets, most], _distance(known, speech), car)
-    car = _plain({one: value for one, value in car.items() if one != DISTANCE}, [*claim, *sheets, most, close], speech, known)
+        if few.forced or len(changed) > MOST_SUMMED:
+            fixed = [negation(test) for one, test in changed.items() if one.key not in few.names]
+            moving = {one: value for one, value in known.items() if one.key in few.names}
+            small = _tried(
+                [*claim, *sheets, *fixed], {one: known[one] for one in known if one.key not in few.names}, reference, speech
+            )
+            if small is not None:
+                return small
+        else:
+            count = plus(*(either(test, number(1), number(0)) for test in changed.values()))
+            fixed, moving = [compare(count, number(len(few.names)), Relation.AT_MOST)], known
+        with question.more(*fixed):
+            car, close = _closest(question, [*claim, *sheets, *fixed], _distance(moving, speech), few.car)
+    car = _plain({one: value for one, value in car.items() if one != DISTANCE}, [*claim, *sheets, *fixed, close], speech, known)
     return Near(
         car=car,
         reference=reference.name,
         differs=tuple(one for one in changed if holds(changed[one], car)),
         distance=size(_distance(known, speech), car),
     )
+
+
+def _tried(formulas: Sequence[Formula], settled: Car, reference: Reference, speech: Speech) -> Near | None:
+    """The nearest car to a reference with some values settled, where few enough cars matter to try them all."""
+    values = Settled(settled)
+    left = [values.formula(one) for one in formulas]
+    if len(variables(*left)) > MOST_TRIED:
+        return None
+    cars = cars_for([choices(one) for one in left], [reference.known], speech)
+    if not cars:
+        return None
+    return nearest_of([{**settled, **car} for car in cars], speech, [reference])
 
 
 def _closest(question: Question, formulas: Sequence[Formula], distance: Term, car: Car) -> tuple[Car, Formula]:
@@ -159,7 +193,12 @@ def _plain(car: Car, claim: Sequence[Formula], speech: Speech, known: Mapping[Va
     speaks = [(formula, variables(formula)) for formula in claim]
     for variable in sorted(car, key=lambda one: one.key):
         value = found[variable]
-        if variable.sort is not Sort.NUMBER or not isinstance(value, Fraction) or value == known.get(variable):
+        if (
+            variable.sort is not Sort.NUMBER
+            or variable.whole
+            or not isinstance(value, Fraction)
+            or value == known.get(variable)
+        ):
             continue
         concerned = [formula for formula, names in speaks if variable in names]
         if (value - _offset(variable, speech)) % step_of(variable, speech) == 0:

@@ -108,6 +108,7 @@ class Builder:
 
     speech: Speech
     _conditions: dict[int, Kleene] = field(default_factory=dict)
+    _permissions: dict[tuple[object, ...], Kleene] = field(default_factory=dict)
     _built: dict[tuple[object, ...], Requirement] = field(default_factory=dict)
     _covered: dict[tuple[int, str], tuple[str, ...]] = field(default_factory=dict)
     _kept: list[Rule] = field(default_factory=list)  # so that no id is used again
@@ -207,18 +208,23 @@ class Builder:
         self, key: tuple[object, ...], subject: str, closing: Closing, grants: Sequence[_Grant], replaced: Replacers
     ) -> Requirement:
         """Standard, or permitted by what nothing stands instead of; or something stands instead of what closes."""
-        permitted = [
-            every((self._counts(grant.rule, replaced), self.speech.permission(grant.test)))
-            if grant.test.subject == subject
-            else self._counts(grant.rule, replaced)
-            for grant in grants
-        ]
+        permitted = [self._permitted(grant, subject, replaced) for grant in grants]
         free = [self._lifted(closing.names, replaced)] if _replacing(closing.names, replaced) else []
         kept = some((self.speech.standard(subject), *permitted, *free))
         truth = implied(sure(self.speech.under_present(subject, closing.scope)), kept)
         clause = closing.clause[1] if closing.clause else ""
         others = (each.reading.clause for each in _replacing(closing.names, replaced))
         return self._keep(key, subject, (clause, *(grant.rule.reading.clause for grant in grants), *others), truth)
+
+    def _permitted(self, grant: _Grant, subject: str, replaced: Replacers) -> Kleene:
+        """What a permission lets be, built once, so that books that differ in another have it in common."""
+        if grant.test.subject != subject:
+            return self._counts(grant.rule, replaced)
+        key = (id(grant.test), *_by(grant.rule.names, replaced))
+        if key not in self._permissions:
+            self._kept.append(grant.rule)
+            self._permissions[key] = every((self._counts(grant.rule, replaced), self.speech.permission(grant.test)))
+        return self._permissions[key]
 
     # --- Weight -------------------------------------------------------------------------------------------------------
 

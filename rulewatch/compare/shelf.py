@@ -5,11 +5,12 @@ An edition is shared by all classes; a rule is built once and stands in every bo
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
+from rulewatch.compare.keys import amount_key, reading_key
 from rulewatch.compare.requirements import Book, Closing, Number, Rule, covered
 from rulewatch.compare.statements import Speech
 from rulewatch.model.change import Change, Pairing
@@ -96,7 +97,7 @@ class Shelf:
                     self._partners.setdefault(each, set()).update(others)
         self.old, self.new = self._side(OLD, old), self._side(NEW, new)
         self._place = _places(pairings)
-        self._bare: dict[int, Rule] = {}
+        self._bare: dict[tuple[int, bool], Rule] = {}
 
     def speech(self) -> Speech:
         """How parts of these editions' readings become formulas."""
@@ -140,11 +141,13 @@ class Shelf:
                 rules += side.of((clause,), name, day)
         return Book(rules=tuple(rules), closings=side.closings)
 
-    def alone(self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None) -> Both:
+    def alone(self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None) -> tuple[Both, ...]:
         """The clauses of a change by themselves: neither replaced nor permitted by others, and nothing else asked.
 
-        Of closed scopes only what they permit or close is looked at. What is added to the minimum weight is added to the
-        minimums that the old book has in other clauses, on both sides; or to any, where it has none.
+        Of closed scopes only what they permit or close is looked at. Two things mean nothing by themselves, and have others behind
+        them, the same on both sides: what is added to a minimum weight has the minimums of other clauses, or any, where there are
+        none; and what stands instead of other clauses has those. Behind them stand the other clauses of the old book, and, where
+        these are other ones there, once more those of the new book, so that neither side is preferred.
         """
         sides = [
             (self.old, [clause.id for clause in old], self.old.edition.day),
@@ -161,21 +164,30 @@ class Shelf:
         scopes = [closing.scope for side, ids, _ in sides for closing in side.closed_by(ids)]
         known = (*self.vocabulary.components, *self.vocabulary.quantities)
         subjects = permitted | {each for each in known if any(within(each, scope) for scope in scopes)} if scopes else permitted
-        weights = self._minimums(rules, sides[0][1], name)
-        before, after = (
-            Book(rules=(*weights, *own), closings=side.closings, subjects=frozenset(subjects))
-            for own, (side, _, _) in zip(rules, sides, strict=True)
+        behind = [self._behind([rule for side in rules for rule in side], side, ids, name) for side, ids, _ in sides]
+        if sorted(map(_said, behind[0])) == sorted(map(_said, behind[1])):
+            behind = behind[:1]
+        return tuple(
+            Both(
+                before=Book(rules=(*others, *rules[0]), closings=self.old.closings, subjects=frozenset(subjects)),
+                after=Book(rules=(*others, *rules[1]), closings=self.new.closings, subjects=frozenset(subjects)),
+            )
+            for others in behind
         )
-        return Both(before=before, after=after)
 
-    def _minimums(self, rules: Sequence[Sequence[Rule]], own: Sequence[str], name: str) -> list[Rule]:
-        """The minimums that stand behind adders which come without one."""
-        flat = [rule.reading for side in rules for rule in side]
-        if not any(reading.adder is not None for reading in flat) or any(reading.minimum is not None for reading in flat):
-            return []
-        others = [clause for clause in self.old.rules if clause not in own]
-        found = [rule for rule in self.old.of(others, name, self.old.edition.day) if rule.reading.minimum is not None]
-        return [self._bare.setdefault(id(rule), _only_minimum(rule)) for rule in found] or [self._any_minimum]
+    def _behind(self, own: Sequence[Rule], side: _Side, ids: Sequence[str], name: str) -> list[Rule]:
+        """What one book's other clauses put behind the rules of a change: minimums to add to, and what is replaced."""
+        replaced = {number for rule in own for number in rule.replaces}
+        adds = any(rule.reading.adder is not None for rule in own) and not any(rule.reading.minimum is not None for rule in own)
+        others = side.of([clause for clause in side.rules if clause not in ids], name, side.edition.day)
+        found = [
+            self._bare.setdefault((id(rule), not replaced.isdisjoint(rule.names)), _bare(rule, replaced))
+            for rule in others
+            if not replaced.isdisjoint(rule.names) or (adds and rule.reading.minimum is not None)
+        ]
+        if adds and not any(rule.reading.minimum is not None for rule in found):
+            return [*found, self._any_minimum]
+        return found
 
     @cached_property
     def _any_minimum(self) -> Rule:
@@ -227,8 +239,15 @@ def _places(pairings: Sequence[Pairing]) -> dict[Number, str]:
     return found
 
 
-def _only_minimum(rule: Rule) -> Rule:
-    return replace(rule, reading=replace(rule.reading, limits=(), allows=(), instead_of=(), adder=None), replaces=())
+def _bare(rule: Rule, replaced: Collection[Number]) -> Rule:
+    """A rule as it stands behind others: its minimum weight, and its limits if it is replaced."""
+    limits = () if rule.names.isdisjoint(replaced) else rule.reading.limits
+    return replace(rule, reading=replace(rule.reading, limits=limits, allows=(), instead_of=(), adder=None), replaces=())
+
+
+def _said(rule: Rule) -> str:
+    """Equal for rules behind a change that ask the same under numbers of one clause."""
+    return repr((reading_key(rule.reading), sorted(rule.names), [amount_key(each) for each in rule.tolerances]))
 
 
 def tested(readings: Iterable[Reading], vocabulary: Vocabulary) -> frozenset[str]:

@@ -106,7 +106,7 @@ class Solver:
     def _term(self, of: Term) -> Any:
         if isinstance(of, Variable):
             found = self.variable(of)
-            return z3.ToReal(found) if of.sort is Sort.DAY else found
+            return z3.ToReal(found) if of.whole else found
         known = self._done.get(id(of))
         if known is None:
             known = self._done[id(of)] = (of, self._new_term(of))
@@ -132,7 +132,7 @@ class Solver:
     def variable(self, of: Variable) -> Any:
         """A variable in z3's terms; a word is a whole number there."""
         if of not in self._variables:
-            make = {Sort.PRESENCE: z3.Bool, Sort.NUMBER: z3.Real}.get(of.sort, z3.Int)
+            make = z3.Bool if of.sort is Sort.PRESENCE else z3.Real if of.sort is Sort.NUMBER and not of.whole else z3.Int
             self._variables[of] = make(of.key, self._context)
         return self._variables[of]
 
@@ -156,7 +156,7 @@ class Solver:
         if of.sort is Sort.WORD:
             code = found.as_long()
             return next((word for word, known in self._words.items() if known == code), f"{OTHER_WORD} {code}")
-        return Fraction(found.as_long()) if of.sort is Sort.DAY else Fraction(str(found.as_fraction()))
+        return Fraction(found.as_long()) if of.whole else Fraction(str(found.as_fraction()))
 
 
 class Question:
@@ -210,6 +210,18 @@ class Question:
             return Answer.NONE
         if outcome != z3.sat:
             return Answer.UNDECIDED
+        return self._found()
+
+    @contextmanager
+    def wishes(self, named: Mapping[str, Formula]) -> Iterator[Wishes]:
+        """Formulas that may be asked for by name, for the length of the block."""
+        with self.more():
+            for formula in named.values():
+                self._introduce(formula)
+            yield Wishes(self, self._solver, self._engine, named)
+
+    def _found(self) -> Car | Answer:
+        """The car of the solver's last answer, rechecked exactly."""
         model = self._engine.model()
         car = {one: self._solver.value(one, model) for one in sorted(self._known, key=lambda one: one.key)}
         return car if all(holds(formula, car) for formula in self._formulas) else Answer.UNDECIDED
@@ -238,3 +250,24 @@ class Question:
         used = {str(one) for one in self._engine.unsat_core()} if outcome == z3.unsat else set()
         self._engine.pop()
         return [name for name in wanted if f"label {name}" in used] if outcome == z3.unsat else None
+
+
+class Wishes:
+    """What may be asked of the cars of a question besides, by name and together, as often as one likes."""
+
+    def __init__(self, question: Question, solver: Solver, engine: Any, named: Mapping[str, Formula]) -> None:
+        """Put a label before each formula; it holds where its label is asked for."""
+        self._question = question
+        self._engine = engine
+        self._labels = {name: z3.Bool(f"wish {name}", solver._context) for name in named}  # noqa: SLF001 - one piece
+        for name, formula in named.items():
+            engine.add(z3.Implies(self._labels[name], solver.formula(formula)))
+
+    def find(self, names: Iterable[str]) -> Car | frozenset[str] | Answer:
+        """A car that meets all of the named; or else some of them that no car meets together."""
+        outcome = self._engine.check(*(self._labels[name] for name in names))
+        if outcome == z3.sat:
+            return self._question._found()  # noqa: SLF001 - one piece
+        if outcome != z3.unsat:
+            return Answer.UNDECIDED
+        return frozenset(str(one).removeprefix("wish ") for one in self._engine.unsat_core())
