@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
 from rulewatch import courses
-from rulewatch.assess.jobs import Matter, matters, new_jobs, with_jobs
+from rulewatch.assess.jobs import Matter, answered, matters, new_jobs
 from rulewatch.assess.trails import Trails
 from rulewatch.assess.worklist import Calendar, tasks
 from rulewatch.compare.threads import Threads
@@ -37,19 +37,23 @@ class Joblists:
     trails: Trails
 
     @cached_property
-    def _matters(self) -> tuple[Matter, ...]:
-        return matters(self.reports, self.trails)
+    def _matters(self) -> Mapping[str, list[Matter]]:
+        """The matters of each car, by its id."""
+        found: dict[str, list[Matter]] = {}
+        for matter in matters(self.reports, self.trails):
+            found.setdefault(matter.car, []).append(matter)
+        return found
 
     def _of(self, car: Car) -> list[Matter]:
-        return [matter for matter in self._matters if matter.car == car.id]
+        return self._matters.get(car.id, [])
 
     @cached_property
     def told(self) -> tuple[ImpactReport, ...]:
         """The reports, each impact with its cause and with the crew's job in the same matter."""
-        found = self.reports
-        for car in self.cars:
-            found = tuple(with_jobs(found, self._of(car), car.jobs, self.trails))
-        return found
+        told = {id(was): now for car in self.cars for was, now in answered(self._of(car), car.jobs, self.trails)}
+        return tuple(
+            replace(report, impacts=tuple(told.get(id(impact), impact) for impact in report.impacts)) for report in self.reports
+        )
 
     @cached_property
     def tasks(self) -> tuple[Task, ...]:

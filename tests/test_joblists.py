@@ -155,7 +155,7 @@ def test_a_decision_lasts_and_is_shown(listed, decision, words):
 def test_a_breach_that_was_declined_is_not_out_of_sight(listed):
     """The lists show it apart: the car is illegal all the same."""
     worklist = listed(winters(AGAIN, jobs=f"- {{what: Silencer, cause: {CAUSE}, decision: never}}\n"))
-    assert [(task.state, task.outcome, task.comes_back) for task in worklist.tasks] == [
+    assert [(task.state, task.outcome, task.unresolved) for task in worklist.tasks] == [
         (State.DECLINED, Outcome.STILL_IN_BREACH, True)
     ]
 

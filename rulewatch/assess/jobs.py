@@ -42,18 +42,20 @@ class Matter:
 
 def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ...]:
     """Every matter that asks for work, the most important first. What drafts would do asks for none yet."""
-    found: list[Matter] = []
+    found: dict[tuple[str, str, str], list[Matter]] = {}  # by car, body and quantity, which few have in common
     for report in reports:
         for impact in () if report.draft else report.impacts:
             if impact.outcome is Outcome.NONE or not impact.job:
                 continue
             one = _matter(impact, report, trails)
-            same = next((at for at, other in enumerate(found) if _is_same(one, other)), None)
+            others = found.setdefault((one.car, one.cause.body, one.cause.quantity), [])
+            same = next((at for at, other in enumerate(others) if _share_a_rule(one, other)), None)
             if same is None:
-                found.append(one)
+                others.append(one)
             else:
-                found[same] = _joined(found[same], one)
-    return tuple(sorted(found, key=lambda matter: PRECEDENCE.index(matter.outcome)))
+                others[same] = _joined(others[same], one)
+    every = (matter for others in found.values() for matter in others)
+    return tuple(sorted(every, key=lambda matter: PRECEDENCE.index(matter.outcome)))
 
 
 def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
@@ -72,10 +74,7 @@ def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
     )
 
 
-def _is_same(one: Matter, other: Matter) -> bool:
-    about = (one.car, one.cause.body, one.cause.quantity)
-    if about != (other.car, other.cause.body, other.cause.quantity):
-        return False
+def _share_a_rule(one: Matter, other: Matter) -> bool:
     return one.cause.quantity == WEIGHT or not one.rules.isdisjoint(other.rules)
 
 
@@ -164,14 +163,10 @@ def _names(cause: Cause) -> Iterator[str]:
         yield f"{name}-{cause.body}-{cause.season}-{number}"
 
 
-def with_jobs(
-    reports: Iterable[ImpactReport], found: Iterable[Matter], jobs: Sequence[Job], trails: Trails
-) -> Iterator[ImpactReport]:
-    """The reports, each impact with its cause and with the job of `jobs` that answers it; `found` are the matters of one car."""
-    told: dict[int, Impact] = {}
+def answered(found: Iterable[Matter], jobs: Sequence[Job], trails: Trails) -> Iterator[tuple[Impact, Impact]]:
+    """The impacts of one car's matters, each as it was and with its cause and the job of `jobs` that answers it."""
     for matter in found:
         kept = answer(matter, jobs, trails)
         again = kept is not None and is_work_again(kept, matter, trails)
-        told |= {id(one): replace(one, cause=matter.cause, kept=kept, again=again) for one in matter.impacts}
-    for report in reports:
-        yield replace(report, impacts=tuple(told.get(id(impact), impact) for impact in report.impacts))
+        for one in matter.impacts:
+            yield one, replace(one, cause=matter.cause, kept=kept, again=again)

@@ -15,6 +15,7 @@ from rulewatch.publish.job_words import (
     clause_words,
     counts_words,
     decision_words,
+    done_words,
     due_words,
     grouped,
     outcome_words,
@@ -30,7 +31,7 @@ def person_names(worklist: Worklist) -> Callable[[str], str]:
 
 
 def print_list(worklist: Worklist, grouping: Grouping, today: date) -> None:
-    """Print what is to be done under its headings, then what was declined and comes back, then how many there are of each."""
+    """Print what is to be done under its headings, then what is over and yet leaves the car illegal, then how many there are of each."""
     name, tasks = person_names(worklist), worklist.tasks
     for heading, found in grouped(tasks, grouping, tuple(worklist.crew.people), name).items():
         late = grouping is Grouping.DUE and found[0].due is not None and found[0].due < today
@@ -38,9 +39,9 @@ def print_list(worklist: Worklist, grouping: Grouping, today: date) -> None:
         for task in found:
             _print_task(task, grouping, name, today)
         click.echo()
-    back = [task for task in tasks if task.comes_back]
+    back = [task for task in tasks if task.unresolved]
     if back:
-        say("Decided against, and the car is illegal all the same", bold=True)
+        say("Decided against or done, and by its values the car is illegal all the same", bold=True)
         for task in back:
             _print_task(task, grouping, name, today)
         click.echo()
@@ -50,7 +51,7 @@ def print_list(worklist: Worklist, grouping: Grouping, today: date) -> None:
 
 
 def _print_task(task: Task, grouping: Grouping, name: Callable[[str], str], today: date) -> None:
-    box = "   " if task.state is State.DECLINED else BOXES.get(task.state, "[ ]")
+    box = "   " if not task.state.waits else BOXES.get(task.state, "[ ]")
     click.echo(f"  {box} " + wrapped([(f"{task.car}: {task.job.what}", {})], indent="      ").lstrip())
     for line in filter(None, _details(task, grouping, name, today)):
         click.echo(wrapped([(line, {})], indent="        "))
@@ -69,8 +70,8 @@ def _details(task: Task, grouping: Grouping, name: Callable[[str], str], today: 
     yield "; ".join(filter(None, (*parts, "" if task.job.cause is not None else "the crew's own")))
     if task.job.cause is not None:
         yield clause_words(task)
-    if decided := decision_words(task.job, name):
-        yield decided
+    yield decision_words(task.job, name)
+    yield done_words(task.job, name)
 
 
 def print_kept(kept: Sequence[Kept]) -> None:

@@ -55,9 +55,9 @@ class Task:
     outcome: Outcome | None = None
 
     @property
-    def comes_back(self) -> bool:
-        """Whether it was declined, and leaves the car illegal all the same."""
-        return self.state is State.DECLINED and self.outcome in {Outcome.BREACH, Outcome.STILL_IN_BREACH}
+    def unresolved(self) -> bool:
+        """Whether it was declined or done, and the car is illegal all the same, as far as its own values say."""
+        return not self.state.waits and self.outcome in {Outcome.BREACH, Outcome.STILL_IN_BREACH}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,8 +37,8 @@ def job_page(atlas: Atlas, car: Car) -> JobPage:
             cautions=cautions_for(subjects, [task.job.what for task in tasks]),
         ),
         sections=tuple(_section(atlas, path, tasks, grouping) for grouping in SECTIONS),
-        declined=tuple(_views(atlas, path, sorted(_in(tasks, State.DECLINED), key=lambda task: not task.comes_back))),
-        done=tuple(_views(atlas, path, _in(tasks, State.DONE))),
+        declined=tuple(_views(atlas, path, sorted(_in(tasks, State.DECLINED), key=lambda task: not task.unresolved))),
+        done=tuple(_views(atlas, path, sorted(_in(tasks, State.DONE), key=lambda task: not task.unresolved))),
         suggested=bool(_in(tasks, State.SUGGESTED)),
     )
 

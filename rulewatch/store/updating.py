@@ -60,9 +60,11 @@ def _replaced(file: Path, old: bytes | None, new: bytes) -> bool:
     """Whether a file got its new content; not where by then it holds something else than the old one."""
     draft = draft_of(file)
     try:
-        put_down(draft, new)
         if file.exists():
+            put_down(draft, new, 0o600)  # nobody reads it who may not read the file
             _dress(draft, file.stat())
+        else:
+            put_down(draft, new)
         if _content(file) != old:
             draft.unlink()
             return False

@@ -153,9 +153,9 @@ def _fill(folder: Path, files: Mapping[str, bytes]) -> None:
         raise
 
 
-def put_down(file: Path, data: bytes) -> None:
-    """Write a file that is not there yet, down to the disk."""
-    with file.open("xb") as stream:
+def put_down(file: Path, data: bytes, mode: int = 0o666) -> None:
+    """Write a file that is not there yet, down to the disk; `mode` is who may read and write it, less what the system masks."""
+    with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as stream:
         stream.write(data)
         stream.flush()
         os.fsync(stream.fileno())

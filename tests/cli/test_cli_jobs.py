@@ -104,13 +104,22 @@ def test_a_breach_that_was_declined_stands_apart(put):
     """With the decision, below what is to be done."""
     jobs = "- {what: Silencer, cause: saltmarsh/2027 4.3 engine.exhaust.noise, decision: never}\n"
     lines = run(put(winters(BOOKS, jobs=jobs)), "--by-person").stdout.splitlines()
-    at = lines.index("Decided against, and the car is illegal all the same")
+    at = lines.index("Decided against or done, and by its values the car is illegal all the same")
     assert lines[at + 1 : at + 5] == [
         "      heron: Silencer",
         "        breach; due 10 April 2027, Spring meeting",
         "        saltmarsh 2027, 4.3",
         "        declined in 2027",
     ]
+
+
+def test_what_is_done_and_leaves_a_breach_is_not_out_of_sight(put):
+    """Somebody has still to enter what was measured after."""
+    jobs = "- {what: Silencer, cause: saltmarsh/2027 4.3 engine.exhaust.noise, done: {on: 2027-02-01, by: ina}}\n"
+    lines = run(put(winters(BOOKS, jobs=jobs)), "--due").stdout.splitlines()
+    at = lines.index("Decided against or done, and by its values the car is illegal all the same")
+    assert lines[at + 1] == "      heron: Silencer"
+    assert lines[at + 4] == "        done on 1 February 2027 by Ina"
 
 
 def test_a_lost_cause_is_told_with_the_impacts(put):
