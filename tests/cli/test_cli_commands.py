@@ -136,10 +136,12 @@ def test_impact_of_one_car_between_given_points():
     assert one == [impact for impact in everyone if impact["car"] == "marram"]
 
 
-@pytest.mark.parametrize(("outcome", "status"), [("breach", 1), ("at-risk", 0)])
-def test_fail_on(outcome, status):
+@pytest.mark.parametrize(
+    ("outcome", "car", "status"), [("breach", "marram", 1), ("at-risk", "marram", 1), ("at-risk", "samphire", 0)]
+)
+def test_fail_on(outcome, car, status):
     """`--fail-on` ends with status 1 where the outcome occurs, else 0."""
-    assert run("impact", "--fail-on", outcome).exit_code == status
+    assert run("impact", "--car", car, "--fail-on", outcome).exit_code == status
 
 
 def test_impact_of_an_unknown_car():
