@@ -44,13 +44,21 @@ def impacts(
         crew_p=crew_p,
     )
     ideas = tuple(tried(context))
-    judged = [_judged(change, ideas, context) for change in comparison.changed]
+    telling = [change for change in comparison.changed if reworded(change) or change.reinterpreted]
+    caused = {id(idea): {id(change) for change in idea.causes(telling, context)} for idea in ideas}
+    judged = [
+        _Judged(
+            change=change,
+            subjects=subjects(change, context),
+            ideas=tuple(idea for idea in ideas if id(change) in caused[id(idea)]),
+        )
+        for change in comparison.changed
+    ]
     accounted = {name for one in judged for name in one.accounts_for}
-    caused = {id(idea) for one in judged for idea in one.ideas}
     return (
         *_weight_impact(context),
         *remainder(context, accounted),
-        *(_option_impact(idea, context) for idea in ideas if id(idea) not in caused),
+        *(_option_impact(idea, context) for idea in ideas if not caused[id(idea)]),
         *(_impact(one, context) for one in judged),
     )
 
@@ -75,11 +83,6 @@ class _Judged:
         for one in self.subjects:
             if one in self.explains or (not one.touched and one.decides_itself):
                 yield one.name
-
-
-def _judged(change: Change, ideas: Iterable[Tried], context: Context) -> _Judged:
-    theirs = (one for one in ideas if one.comes_from(change, context)) if reworded(change) or change.reinterpreted else ()
-    return _Judged(change=change, subjects=subjects(change, context), ideas=tuple(theirs))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +121,8 @@ def _decided(outcome: Outcome, one: Subject, change: Change, context: Context) -
 
 
 def _decided_by(idea: Tried, clause: str) -> _Decision:
-    return _Decision(outcome=idea.effect.outcome, why=idea.effect.why, job=option_job(idea.effect, clause), idea=idea)
+    todo = option_job(idea.effect, clause, idea.waits)
+    return _Decision(outcome=idea.effect.outcome, why=idea.effect.why, job=todo, idea=idea)
 
 
 def _rank(decision: _Decision) -> tuple[int, bool, Fraction]:
@@ -150,7 +154,7 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
         after=after,
         why=decision.why,
         also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
-        subject=decision.idea.names[0] if decision.idea is not None else decision.subject.name if decision.subject else "",
+        subject=decision.idea.subjects[0] if decision.idea is not None else decision.subject.name if decision.subject else "",
         job=decision.job,
         options=tuple(idea.effect for idea in judged.ideas),
         change=change,
@@ -159,7 +163,7 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
 
 def _option_impact(idea: Tried, context: Context) -> Impact:
     """What became of an idea that no change of a clause accounts for."""
-    old, new = idea.before.clauses, idea.after.clauses
+    old, new = idea.old, idea.new
     return Impact(
         car=context.after.car.id,
         entry=context.after.entry,
@@ -169,8 +173,8 @@ def _option_impact(idea: Tried, context: Context) -> Impact:
         before=idea.before.side,
         after=idea.after.side,
         why=f"{no_cause(new, context)}: {idea.effect.why}",
-        subject=idea.names[0],
-        job=option_job(idea.effect, ", ".join(new or old)),
+        subject=idea.subjects[0],
+        job=option_job(idea.effect, ", ".join(new or old), idea.waits),
         options=(idea.effect,),
     )
 

@@ -6,7 +6,7 @@ whether it is allowed; what it brings with it elsewhere (more weight, another li
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -18,7 +18,7 @@ from rulewatch.assess.words import in_a_row
 from rulewatch.compare.keys import condition_subjects
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.change import Change
-from rulewatch.model.impact import Assessment, Finding, Need, OptionEffect, Outcome, Side, Verdict
+from rulewatch.model.impact import Assessment, Finding, Need, OptionEffect, Outcome, Side, Sort, Verdict
 from rulewatch.model.vocabulary import Vocabulary, ancestors, within
 
 
@@ -61,24 +61,19 @@ class Ruling:
         """Forbidden where anything is illegal; waiting where anything is unknown for want of a reading or an answer."""
         if any(finding.verdict is Verdict.ILLEGAL for finding in self.findings):
             return Standing.FORBIDDEN
-        waits = any(finding.needs & {Need.READ, Need.ASK} for finding in self.unknown)
-        return Standing.WAITS if waits else Standing.FREE
-
-    @property
-    def unknown(self) -> tuple[Finding, ...]:
-        """What cannot be told yet."""
-        return tuple(finding for finding in self.findings if finding.verdict is Verdict.UNKNOWN)
+        return Standing.WAITS if any(map(_waits, self.findings)) else Standing.FREE
 
     @property
     def deciding(self) -> tuple[Finding, ...]:
-        """The findings that make the standing; of what is free, all that apply."""
-        worst = {Standing.FORBIDDEN: Verdict.ILLEGAL, Standing.WAITS: Verdict.UNKNOWN}.get(self.standing)
-        return tuple(finding for finding in self.findings if finding.applies and worst in {None, finding.verdict})
+        """The findings that forbid it, or that wait; none of what is free."""
+        if self.standing is Standing.FORBIDDEN:
+            return tuple(finding for finding in self.findings if finding.verdict is Verdict.ILLEGAL)
+        return tuple(finding for finding in self.findings if _waits(finding))
 
-    @property
-    def clauses(self) -> tuple[str, ...]:
-        """The clauses that make the standing."""
-        return tuple(dict.fromkeys(clause for finding in self.deciding for clause in finding.clauses))
+    def clauses(self, subjects: Collection[str]) -> tuple[str, ...]:
+        """The clauses that say something of any of these subjects."""
+        speaking = (finding for finding in self.findings if finding.applies and finding.subject in subjects)
+        return tuple(dict.fromkeys(clause for finding in speaking for clause in finding.clauses))
 
     @property
     def side(self) -> Side:
@@ -91,20 +86,50 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tried:
-    """An idea held against both books, where what they say of it differs."""
+    """An idea held against both books, where what they say of it differs.
 
-    idea: Idea
-    names: tuple[str, ...]
+    `subjects` are the quantities and components on which that hangs, `old` and `new` the clauses that speak of them.
+    """
+
     before: Ruling
     after: Ruling
+    subjects: tuple[str, ...]
     effect: OptionEffect
 
-    def comes_from(self, change: Change, context: Context) -> bool:
-        """Whether a change speaks of what is altered, and its clauses are among those that decide."""
-        new, old = ({clause.id for clause in side} for side in (change.new, change.old))
-        if not (new & set(self.after.clauses) or old & set(self.before.clauses)):
-            return False
-        return any(_related(name, own) for name in _spoken_of(change, context) for own in self.names)
+    @property
+    def old(self) -> tuple[str, ...]:
+        """The clauses of the old book."""
+        return self.before.clauses(self.subjects)
+
+    @property
+    def new(self) -> tuple[str, ...]:
+        """The clauses of the new book."""
+        return self.after.clauses(self.subjects)
+
+    @property
+    def waits(self) -> tuple[str, Need] | None:
+        """The clause that must be read or answered first, and which of the two; None where nothing waits."""
+        found = next((one for one in self.after.deciding if one.clauses), None)
+        if self.effect.outcome is not Outcome.READ or found is None:
+            return None
+        return found.clauses[0], Need.ASK if Need.ASK in found.needs else Need.READ
+
+    def causes(self, changes: Iterable[Change], context: Context) -> tuple[Change, ...]:
+        """The changes that brought it: of the clauses that forbade it, else of those that do now, or that must be read."""
+        speaking = [
+            change
+            for change in changes
+            if any(_related(name, own) for name in _spoken_of(change, context) for own in self.subjects)
+        ]
+        old, new = set(self.old), set(self.new)
+        of_old = tuple(change for change in speaking if old & {clause.id for clause in change.old})
+        of_new = tuple(change for change in speaking if new & {clause.id for clause in change.new})
+        return (of_old or of_new) if self.before.standing is Standing.FORBIDDEN else (of_new or of_old)
+
+
+def _waits(finding: Finding) -> bool:
+    """Whether a finding waits for a reading, or for an answer of the officials."""
+    return finding.verdict is Verdict.UNKNOWN and bool(finding.needs & {Need.READ, Need.ASK})
 
 
 def tried(context: Context) -> Iterator[Tried]:
@@ -194,32 +219,55 @@ def _tried(idea: Idea, context: Context) -> Tried | None:
     outcome = OUTCOMES.get((before.standing, after.standing))
     if outcome is None or not (idea.option or outcome is Outcome.OPENING):  # nobody meant to fit what is now forbidden
         return None
-    why = _why(outcome, before, after, context.facts.vocabulary)
+    why = _why(before, after, context.facts.vocabulary)
     beside = _beside(after, car, context) if outcome is Outcome.OPENING else ()
     effect = OptionEffect(option=idea.option, what=idea.what, outcome=outcome, why="; ".join((f"{idea.what}: {why}", *beside)))
-    return Tried(idea=idea, names=names, before=before, after=after, effect=effect)
+    deciding = before if before.standing is Standing.FORBIDDEN else after
+    subjects = tuple(dict.fromkeys(one.subject for one in deciding.deciding or before.deciding))
+    return Tried(before=before, after=after, subjects=subjects, effect=effect)
 
 
 def _ruling(side: Assessment, car: Car, names: Sequence[str], vocabulary: Vocabulary) -> Ruling:
     return Ruling(findings=judge_only(side, car, names, vocabulary))
 
 
-def _why(outcome: Outcome, before: Ruling, after: Ruling, vocabulary: Vocabulary) -> str:
-    """Why it was not allowed, or no longer is, and within what limits it is now."""
-    match outcome:
-        case Outcome.CLOSING:
+def _why(before: Ruling, after: Ruling, vocabulary: Vocabulary) -> str:
+    """Why it was not allowed, and within what limits it is now; or why it no longer is, or what it waits for."""
+    was = f"was not allowed ({_reasons(before)}); " if before.standing is Standing.FORBIDDEN else ""
+    match after.standing:
+        case Standing.FORBIDDEN:
             return f"no longer allowed ({_reasons(after)})"
-        case Outcome.READ:
-            return f"whether it is allowed waits ({_reasons(after)})"
-        case _:
-            was = "was not allowed" if before.standing is Standing.FORBIDDEN else "was not known to be allowed"
-            limits = in_a_row(tuple(f"{vocabulary.in_sentence(one.subject)} {one.bound}" for one in after.unknown))
-            return f"{was} ({_reasons(before)}); now it is{f', with {limits}' if limits else ''}"
+        case Standing.WAITS:
+            return f"{was}whether it is allowed now waits for {_waited_for(after)}"
+        case Standing.FREE:
+            was = was or f"was not known to be allowed, and waited for {_waited_for(before)}; "
+            unknown = (one for one in after.findings if one.verdict is Verdict.UNKNOWN)
+            limits = in_a_row(tuple(dict.fromkeys(f"{vocabulary.in_sentence(one.subject)} {one.bound}" for one in unknown)))
+            return f"{was}now it is{f', with {limits}' if limits else ''}"
 
 
 def _reasons(ruling: Ruling) -> str:
-    found = dict.fromkeys(f"{one.why}, {in_a_row(one.clauses)}" if one.clauses else one.why for one in ruling.deciding)
-    return "; ".join(found)
+    """Why it is forbidden, each clause with its reason; of what one clause closes only the first, with the number of others."""
+    groups: dict[tuple[str, ...] | str, list[Finding]] = {}
+    for one in ruling.deciding:
+        groups.setdefault(one.clauses if one.sort is Sort.CLOSED else one.why, []).append(one)
+    return "; ".join(_reason(group[0], len(group) - 1) for group in groups.values())
+
+
+def _reason(finding: Finding, more: int) -> str:
+    others = f", and {more} more of the same" if more else ""
+    return f"{finding.why}{others}" + (f", {in_a_row(finding.clauses)}" if finding.clauses else "")
+
+
+def _waited_for(ruling: Ruling) -> str:
+    """The clauses that must be read or answered first."""
+    asked = dict.fromkeys(clause for one in ruling.deciding for clause in one.clauses if Need.ASK in one.needs)
+    read = dict.fromkeys(clause for one in ruling.deciding for clause in one.clauses if Need.ASK not in one.needs)
+    parts = (
+        f"the officials' answer on {in_a_row(tuple(asked))}" if asked else "",
+        f"a confirmed reading of {in_a_row(tuple(read))}" if read else "",
+    )
+    return in_a_row(tuple(filter(None, parts)))
 
 
 def _beside(after: Ruling, car: Car, context: Context) -> Iterator[str]:

@@ -42,11 +42,12 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
     return f"{text} ({clause})"
 
 
-def option_job(effect: OptionEffect, clause: str) -> str:
-    """Say what to do about an option, or about a part that the car could have."""
+def option_job(effect: OptionEffect, clause: str, waits: tuple[str, Need] | None = None) -> str:
+    """Say what to do about an option, or about a part that the car could have; `waits` is what must be read or answered first."""
+    if waits is not None:
+        first, need = waits
+        return f"{ANSWER if need is Need.ASK else READ} ({first})"
     match effect.outcome:
-        case Outcome.READ:
-            text = READ
         case Outcome.CLOSING:
             text = f"Strike {effect.option} from the options"
         case _ if effect.option:

@@ -184,6 +184,7 @@ def _numbers(impact: Impact) -> str:
 
 def _sides(impact: Impact) -> Iterator[str]:
     """Both verdicts where the clause alone says otherwise than the whole book."""
+    by_option = any(effect.why in impact.why for effect in impact.options)
     for name, side in (("before", impact.before), ("now", impact.after)):
-        if side.alone is not side.verdict and impact.outcome not in {Outcome.NONE, Outcome.OPENING, Outcome.CLOSING}:
+        if side.alone is not side.verdict and impact.outcome is not Outcome.NONE and not by_option:
             yield f"{name}: the clause alone {side.alone}, the whole book {side.verdict}"
