@@ -31,7 +31,8 @@ from rulewatch.compare.formulas import (
 )
 from rulewatch.compare.statements import Speech, step_of
 
-MOST_CARS = 400
+# So many cars, and comparisons on all of them together, cost no more than asking the solver.
+MOST_CARS, MOST_LOOKS = 400, 4_000
 
 
 def cars_for(formulas: Sequence[Formula], known: Sequence[Mapping[Variable, Value]], speech: Speech) -> list[Car] | None:
@@ -49,7 +50,7 @@ def cars_for(formulas: Sequence[Formula], known: Sequence[Mapping[Variable, Valu
         numbers, alike = edges.of(variable)
         tried = _values(variable, numbers, alike, stated, speech)
         count *= len(tried)
-        if not tried or count > MOST_CARS:
+        if not tried or count > MOST_CARS or count * edges.compared > MOST_LOOKS:
             return None
         values.append([(variable, value) for value in tried])
     cars = (dict(each) for each in product(*values))
@@ -61,6 +62,7 @@ class _Edges:
 
     def __init__(self) -> None:
         self._groups: dict[Variable, tuple[set[Variable], set[Fraction]]] = {}
+        self.compared = 0
 
     def of(self, variable: Variable) -> tuple[set[Fraction], int]:
         """The numbers, and how many variables share them."""
@@ -84,6 +86,7 @@ class _Edges:
         return False
 
     def _compare(self, term: Sum) -> bool:
+        self.compared += 1
         (factor, variable), *others = term.parts
         if not isinstance(variable, Variable):
             return False
@@ -121,7 +124,7 @@ def _values(variable: Variable, edges: Iterable[Fraction], alike: int, stated: S
     ends = [numbers[-1 if far > 0 else 0] + far for far in beyond] if numbers else [Fraction(0), *beyond[: 2 * (alike - 1)]]
     if variable.never_negative:
         # Something between nought and the least number, and nought itself.
-        ends += [numbers[0] * part for part in parts] if numbers else []
+        ends += [numbers[0] * part for part in parts] if numbers and alike > 1 else []
         ends.append(Fraction(0))
     known = [value for value in stated if isinstance(value, Fraction)]
     tried = dict.fromkeys((*known, *numbers, *beside, *between, *ends))

@@ -7,6 +7,7 @@ than need be.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
@@ -49,16 +50,27 @@ def fewest(question: Question, wishes: Mapping[str, Formula], most: int | None =
 
 
 def _some(asked: Wishes, wishes: Collection[str], cores: Sequence[Core]) -> Fewest | None:
-    """A car for which all wishes that are in the way are given up."""
-    names = frozenset[str]().union(*cores)
-    for _ in range(len(wishes) + 1):
+    """A car for which one wish after the other is given up, of each set the one that is in the way most often."""
+    names = frozenset[str]()
+    found = list(cores)
+    while len(names) <= len(wishes):
+        open_cores = [core for core in found if names.isdisjoint(core)]
+        if open_cores:
+            names |= {_most_often(found, open_cores[0])[0]}
+            continue
         answer = asked.find([name for name in wishes if name not in names])
         if not isinstance(answer, frozenset | Answer):
             return Fewest(car=answer, names=names, forced=True)
         if not answer or isinstance(answer, Answer):
             return None
-        names |= answer
+        found.append(answer)
     return None
+
+
+def _most_often(cores: Sequence[Core], names: Collection[str]) -> list[str]:
+    """Names by how many sets they are in."""
+    counted = Counter(name for core in cores for name in core)
+    return sorted(names, key=lambda name: (-counted[name], name))
 
 
 def _hitting(cores: Sequence[Core]) -> Core | None:
@@ -67,7 +79,7 @@ def _hitting(cores: Sequence[Core]) -> Core | None:
     left = [core for core in cores if not core & forced]
     if not left:
         return forced
-    names = sorted(frozenset[str]().union(*left))
+    names = _most_often(left, frozenset[str]().union(*left))
     for few in range(1, len(left) + 1):
         if comb(len(names), few) > MOST_CHOICES:
             return None

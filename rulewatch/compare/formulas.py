@@ -260,7 +260,11 @@ def size(term: Term, car: Car) -> Fraction:
             value = car[term]
             return value if isinstance(value, Fraction) else Fraction(0)
         case Sum():
-            return sum((factor * size(part, car) for factor, part in term.parts), term.plus)
+            total = term.plus
+            for factor, part in term.parts:
+                value = size(part, car)
+                total += value if factor == 1 else -value if factor == -1 else factor * value
+            return total
         case Either():
             return size(term.yes if holds(term.test, car) else term.no, car)
         case Rounded():

@@ -75,7 +75,8 @@ def nearest(question: Question, claim: Sequence[Formula], speech: Speech, refere
     """
     best: Near | None = None
     for one in references:
-        near = _near(question, claim, speech, one, best)
+        with question.solver.for_nearness() as has_work:
+            near = _near(question, claim, speech, one, best) if has_work else None
         if near is not None and (best is None or _rank(near) < _rank(best)):
             best = near
     if best is not None:

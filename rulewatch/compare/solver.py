@@ -37,8 +37,9 @@ from rulewatch.compare.formulas import (
     variables,
 )
 
-# Steps of work for one question, as z3 counts them. The hardest question of the tests takes a hundredth of it.
-MOST_WORK = 20_000_000
+# Steps of work, as z3 counts them (some eight million take a second): for one question, of which the hardest of the tests takes a
+# tenth; for all questions of a comparison; and for staying near to the crew's cars, out of these.
+MOST_WORK, MOST_IN_ALL, MOST_FOR_NEARNESS = 2_000_000, 80_000_000, 20_000_000
 OTHER_WORD = "another"
 
 
@@ -52,9 +53,10 @@ class Answer(Enum):
 class Solver:
     """Translates formulas, each once, and opens questions about them."""
 
-    def __init__(self, most_work: int = MOST_WORK) -> None:
+    def __init__(self, most_work: int = MOST_WORK, most_in_all: int = MOST_IN_ALL) -> None:
         self._context = z3.Context()
-        self._most_work = most_work
+        self.most_work, self.left = most_work, most_in_all
+        self._left_for_nearness = MOST_FOR_NEARNESS
         self._variables: dict[Variable, Any] = {}
         self._words: dict[str, int] = {}
         # By identity, with what it belongs to kept alive.
@@ -64,8 +66,26 @@ class Solver:
     def question(self, formulas: Sequence[Formula]) -> Question:
         """A question about the cars on which some formulas hold."""
         solver = z3.SimpleSolver(ctx=self._context)
-        solver.set(rlimit=self._most_work, random_seed=0, threads=1)
+        solver.set(random_seed=0, threads=1)
         return Question(self, solver, formulas)
+
+    def check(self, engine: Any, *labels: Any) -> Any:
+        """What an engine answers within what work is left; unknown where none is."""
+        limit = min(self.most_work, self.left)
+        if limit <= 0:
+            return z3.unknown
+        before = _work(engine)
+        engine.set(rlimit=limit)
+        outcome = engine.check(*labels)
+        self.left -= _work(engine) - before
+        return outcome
+
+    @contextmanager
+    def for_nearness(self) -> Iterator[bool]:
+        """Work that is done to stay near to a car; tells whether any is left for that."""
+        before = self.left
+        yield self._left_for_nearness > 0
+        self._left_for_nearness -= before - self.left
 
     # --- Translation --------------------------------------------------------------------------------------------------
 
@@ -159,11 +179,17 @@ class Solver:
         return Fraction(found.as_long()) if of.whole else Fraction(str(found.as_fraction()))
 
 
+def _work(engine: Any) -> int:
+    """The steps of work that were done in an engine's context so far."""
+    counted = engine.statistics()
+    return int(counted.get_key_value("rlimit count")) if "rlimit count" in counted.keys() else 0  # noqa: SIM118 - no mapping
+
+
 class Question:
     """Cars on which some formulas hold; what is added within `more` counts for that long."""
 
     def __init__(self, solver: Solver, engine: Any, formulas: Sequence[Formula]) -> None:
-        self._solver, self._engine = solver, engine
+        self.solver, self._engine = solver, engine
         self._formulas: list[Formula] = []
         self._known: set[Variable] = set()
         for formula in formulas:
@@ -172,12 +198,12 @@ class Question:
     def _add(self, formula: Formula) -> None:
         self._introduce(formula)
         self._formulas.append(formula)
-        self._engine.add(self._solver.formula(formula))
+        self._engine.add(self.solver.formula(formula))
 
     def _introduce(self, formula: Formula) -> None:
-        for variable in sorted(self._solver.about(formula) - self._known, key=lambda one: one.key):
+        for variable in sorted(self.solver.about(formula) - self._known, key=lambda one: one.key):
             self._known.add(variable)
-            domain = self._solver.domain(variable)
+            domain = self.solver.domain(variable)
             if domain is not None:
                 self._engine.add(domain)
 
@@ -205,7 +231,7 @@ class Question:
         if extra:
             with self.more(*extra):
                 return self.find()
-        outcome = self._engine.check()
+        outcome = self.solver.check(self._engine)
         if outcome == z3.unsat:
             return Answer.NONE
         if outcome != z3.sat:
@@ -218,35 +244,39 @@ class Question:
         with self.more():
             for formula in named.values():
                 self._introduce(formula)
-            yield Wishes(self, self._solver, self._engine, named)
+            yield Wishes(self, self.solver, self._engine, named)
 
     def _found(self) -> Car | Answer:
         """The car of the solver's last answer, rechecked exactly."""
         model = self._engine.model()
-        car = {one: self._solver.value(one, model) for one in sorted(self._known, key=lambda one: one.key)}
+        car = {one: self.solver.value(one, model) for one in sorted(self._known, key=lambda one: one.key)}
         return car if all(holds(formula, car) for formula in self._formulas) else Answer.UNDECIDED
 
     def core(self, named: Mapping[str, Formula]) -> tuple[str, ...] | Answer:
-        """Names of which no car meets all, none of them to spare; `UNDECIDED` where some car does or the limit was reached."""
+        """Names of which no car meets all, none of them to spare; `UNDECIDED` where some car does or the limit was reached.
+
+        Where only the spare ones are not found within the limit, some are among them.
+        """
         with self.more():
             for formula in named.values():
                 self._introduce(formula)
             names = self._refuted(named, named)
             if names is None:
                 return Answer.UNDECIDED
+            enough = self.solver.left - self.solver.most_work
             for name in list(names):
-                if name in names:
+                if name in names and self.solver.left > enough:
                     names = self._refuted(named, [each for each in names if each != name]) or names
             return tuple(names)
 
     def _refuted(self, named: Mapping[str, Formula], names: Iterable[str]) -> list[str] | None:
         """Those of the names that the solver needed to refute them; None where it did not."""
         wanted = list(names)
-        labels = {name: z3.Bool(f"label {name}", self._solver._context) for name in wanted}  # noqa: SLF001 - one piece
+        labels = {name: z3.Bool(f"label {name}", self.solver._context) for name in wanted}  # noqa: SLF001 - one piece
         self._engine.push()
         for name, label in labels.items():
-            self._engine.add(z3.Implies(label, self._solver.formula(named[name])))
-        outcome = self._engine.check(*labels.values())
+            self._engine.add(z3.Implies(label, self.solver.formula(named[name])))
+        outcome = self.solver.check(self._engine, *labels.values())
         used = {str(one) for one in self._engine.unsat_core()} if outcome == z3.unsat else set()
         self._engine.pop()
         return [name for name in wanted if f"label {name}" in used] if outcome == z3.unsat else None
@@ -257,7 +287,7 @@ class Wishes:
 
     def __init__(self, question: Question, solver: Solver, engine: Any, named: Mapping[str, Formula]) -> None:
         """Put a label before each formula; it holds where its label is asked for."""
-        self._question = question
+        self._question, self._solver = question, solver
         self._engine = engine
         self._labels = {name: z3.Bool(f"wish {name}", solver._context) for name in named}  # noqa: SLF001 - one piece
         for name, formula in named.items():
@@ -265,7 +295,7 @@ class Wishes:
 
     def find(self, names: Iterable[str]) -> Car | frozenset[str] | Answer:
         """A car that meets all of the named; or else some of them that no car meets together."""
-        outcome = self._engine.check(*(self._labels[name] for name in names))
+        outcome = self._solver.check(self._engine, *(self._labels[name] for name in names))
         if outcome == z3.sat:
             return self._question._found()  # noqa: SLF001 - one piece
         if outcome != z3.unsat:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import pytest
 from support import BODY, clause, confirm
 
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.model.change import Change, Comparison, Effect
 from rulewatch.model.edition import Point
+from rulewatch.parse.vocabulary import packaged_vocabulary
 
 CLASS = "silhouette-b"
 GEARS, RIM = "drivetrain.gearbox.gears", "wheels.rear.rim_width"
@@ -119,3 +122,28 @@ def test_an_adder_is_judged_on_the_minimums_of_both_books(compared, swapped):
     sides = (rounded, plain) if swapped else (plain, rounded)
     change = next(one for one in compared(*sides).changed if one.key == "9.2")
     assert change.effects[CLASS] is (Effect.LOOSENED if swapped else Effect.TIGHTENED)
+
+
+def test_a_book_that_is_too_hard_is_undecided_and_does_not_hang(compared):
+    """Eleven quantities, no two alike, of ten values each: that there is no such car takes a solver ages, and it stops.
+
+    The principle of pigeonholes has no short proof by resolution (Haken, The intractability of resolution, 1985; from memory).
+    """
+    lengths = [
+        name for name, one in packaged_vocabulary().quantities.items() if one.unit is not None and one.unit.symbol == "mm"
+    ]
+    pigeons, holes = lengths[:11], range(1, 11)
+
+    def listed(without: int = 0) -> str:
+        return f"[{', '.join(f'{hole} cm' for hole in holes if hole != without)}]"
+
+    rules = [f"limit: {{{pigeon}: {listed()}}}" for pigeon in pigeons] + [
+        f"when: {{{one}: {hole} cm}}\nlimit: {{{other}: {listed(hole)}}}"
+        for one, other in combinations(pigeons, 2)
+        for hole in holes
+    ]
+    changing = f"when: {{{pigeons[0]}: 1 cm}}\nlimit: {{car.weight: {{max: %s kg}}}}"
+    comparison = compared([changing % 900, *rules], [changing % 910, *rules])
+    (change,) = comparison.changed
+    assert (change.effects[CLASS], change.in_book[CLASS]) == (Effect.LOOSENED, Effect.UNDECIDED)
+    assert comparison.classes[CLASS].effect is Effect.UNDECIDED
