@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+from functools import cached_property
 from itertools import product
 from random import Random
 
@@ -150,12 +151,12 @@ class TwoBooks:
         """Only what the books say."""
         return f"\n{self.says}\n"
 
-    @property
+    @cached_property
     def comparison(self) -> Comparison:
         """Both compared, as logic too."""
         return compare_editions(self.old, self.new, vocabulary=VOCABULARY)
 
-    @property
+    @cached_property
     def swapped(self) -> TwoBooks:
         """The new book as the old one."""
         return TwoBooks(old=self.new, new=self.old, says=self.says)

@@ -12,7 +12,7 @@ from rulewatch.model.change import Change, Effect
 from rulewatch.model.impact import Verdict
 
 FIXED = settings(
-    max_examples=50, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=100, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 CARS = grid(40)
 CLASS = "silhouette-b"
