@@ -14,13 +14,14 @@ $(shell rm -f "$(READY)")
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test bench-pairs bench-speed check format docs wheel clean
+.PHONY: help demo test bench-pairs bench-speed bench-laws check format docs wheel clean
 
 help:
 	@echo 'make demo     install into $(VENV), check the demo and publish it to site/public'
 	@echo 'make test     run all tests in the same environment; ARGS="-k pairing" chooses some'
 	@echo 'make bench-pairs  how well clauses are paired; fetches open texts by npm and apt into TEXTS=$(TEXTS)'
 	@echo 'make bench-speed  how long comparing two whole books takes beside git; BOOKS="OLD.md NEW.md" names them'
+	@echo 'make bench-laws  effects against brute force on thousands of generated books, some minutes; PAIRS=2000'
 	@echo 'make check    linter, formatter and types, without changing a file'
 	@echo 'make format   let the formatter and the linter mend what they can'
 	@echo 'make docs     write the pages of docs/reference that are made from the code'
@@ -46,6 +47,9 @@ bench-pairs: $(READY)
 bench-speed: $(READY)
 	@books=''; for book in $(BOOKS); do books="$$books $$(cd "$$(dirname "$$book")" && pwd)/$$(basename "$$book")"; done; \
 	  cd tests && ../$(BIN)/python -m bench.whole $$books
+
+bench-laws: $(READY)
+	@$(BIN)/python tests/bench/bench_laws.py $(PAIRS)
 
 check: $(READY)
 	@$(BIN)/ruff check .
