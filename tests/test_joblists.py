@@ -136,6 +136,30 @@ def test_a_bulletin_after_it_was_done_makes_it_work_again(listed, tmp_path):
     assert again.kept == ()
 
 
+def test_a_limit_that_comes_down_twice_is_told_twice(listed):
+    """One job says both, and from which day the second holds."""
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"
+    (kept,) = listed(winters(QUIETER, bulletins={"2027": bulletin}), keep=True).kept
+    assert [job.what for job in kept.added] == [
+        "Bring exhaust noise to: at most 95 dB(A) (4.3); from 2027-10-02: Bring exhaust noise to: at most 92 dB(A) (4.3)"
+    ]
+
+
+def test_a_rule_that_goes_is_work_again_once(listed, tmp_path):
+    """Its job is kept under the book that had it, and is due in the season of the one that has not."""
+    wide = SPEC.replace("[10 in, 10 in]", "[12 in, 12 in]")
+    books = {"2026": rims("5.1", "11 in") + noise("4.3", "98 dB(A)"), "2027": noise("4.3", "98 dB(A)")}
+    job = "- {what: Rims, cause: saltmarsh/2026 5.1 wheels.rear.rim_width, done: 2026-02-01}\n"
+    first = listed(winters(books, spec=wide, jobs=job), keep=True)
+    assert [str(one.cause) for kept in first.kept for one in kept.added] == ["saltmarsh/2026 5.1 wheels.rear.rim_width"]
+    assert [(task.state, task.due) for task in first.tasks] == [
+        (State.DONE, date(2026, 4, 10)),
+        (State.TO_DO, date(2027, 4, 10)),
+    ]
+    text = (tmp_path / JOBS).read_text().replace("- id: rear-rim-width", "- id: rear-rim-width\n  done: 2026-12-20")
+    assert listed(winters(books, spec=wide, jobs=text), keep=True).kept == ()
+
+
 @pytest.mark.parametrize(
     ("decision", "words"),
     [

@@ -20,17 +20,20 @@ from rulewatch.model.job import Cause, Job
 from rulewatch.model.site import ImpactReport
 
 LONGEST_ID = 40
+ILLEGAL = {Outcome.BREACH, Outcome.STILL_IN_BREACH}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Matter:
     """One matter of a car, in whichever of its classes, with the impacts that are about it.
 
-    `cause` is the rule as it is now. `on` is the day from which it holds, the first of them, None for the season's beginning;
-    `last` the last of them. `outcome` is the most important one, and `what` the work that it suggests.
+    `cause` is the rule as it is now, or was last; `season` the one whose book asks. `on` is the day from which it holds, the
+    first of them, None for the season's beginning; `last` the last of them, for the season's beginning the day on which its book
+    was published. `outcome` is the most important one, and `what` the work that it suggests.
     """
 
     car: str
+    season: str
     cause: Cause
     rules: frozenset[Rule]
     what: str
@@ -64,12 +67,13 @@ def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
     rules |= {trails.rule(body, clause, comparison.old.point) for clause in impact.old}
     return Matter(
         car=impact.car,
+        season=comparison.new.header.season,
         cause=cause_of(impact, comparison),
         rules=frozenset(rules),
         what=impact.job,
         outcome=impact.outcome,
         on=report.on,
-        last=report.on,
+        last=report.on or comparison.new.header.published,
         impacts=(impact,),
     )
 
@@ -79,14 +83,19 @@ def _share_a_rule(one: Matter, other: Matter) -> bool:
 
 
 def _joined(one: Matter, other: Matter) -> Matter:
-    """Two impacts on one matter: the more important one says what to do, and both where they are equally so."""
+    """Two impacts on one matter: the more important one says what to do, and both where they are equally so.
+
+    A limit that comes down twice in a season leaves the car illegal at first and still illegal then: both limits are told.
+    """
     first, second = sorted((one, other), key=lambda matter: PRECEDENCE.index(matter.outcome))
-    both = first.outcome is second.outcome and second.what not in first.what
+    equal = first.outcome is second.outcome or {first.outcome, second.outcome} == ILLEGAL
+    both = equal and second.what not in first.what
+    since = f"from {second.on}: " if second.on is not None else ""
     days = [day for day in (one.last, other.last) if day is not None]
     return replace(
         first,
         rules=one.rules | other.rules,
-        what=f"{first.what}; {second.what}" if both else first.what,
+        what=f"{first.what}; {since}{second.what}" if both else first.what,
         on=min(one.on, other.on) if one.on is not None and other.on is not None else None,
         last=max(days, default=None),
         impacts=one.impacts + other.impacts,

@@ -28,11 +28,11 @@ class Calendar:
         found = (event for key in seasons for event in self._events(key) if event.id == name)
         return next(found, None)
 
-    def first(self, cause: Cause, on: date | None) -> Event | None:
-        """The first event of a cause's season from the day on which its change holds; None stands for the season's beginning."""
-        header = self.headers.get((cause.body, cause.season))
+    def first(self, body: str, season: str, on: date | None) -> Event | None:
+        """The first event of a season from the day on which a change holds; None stands for the season's beginning."""
+        header = self.headers.get((body, season))
         day = on or (header.effective if header is not None else None) or date.min
-        events = self._events((cause.body, cause.season))
+        events = self._events((body, season))
         return min((event for event in events if event.on >= day), key=lambda event: event.on, default=None)
 
     def _events(self, key: tuple[str, str]) -> tuple[Event, ...]:
@@ -82,9 +82,9 @@ def _due(job: Job, matter: Matter | None, calendar: Calendar, bodies: Sequence[s
     if job.due is not None:
         event = calendar.event(job.due, job.cause, bodies)
     elif matter is not None:
-        event = calendar.first(matter.cause, matter.on)
+        event = calendar.first(matter.cause.body, matter.season, matter.on)
     else:
-        event = calendar.first(job.cause, None) if job.cause is not None else None
+        event = calendar.first(job.cause.body, job.cause.season, None) if job.cause is not None else None
     return (event.on, event.title or event.id) if event is not None else (None, "")
 
 
