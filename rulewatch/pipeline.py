@@ -27,7 +27,7 @@ from rulewatch.joblists import Joblists
 from rulewatch.library import Library
 from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
-from rulewatch.model.edition import Edition, Point, Stage
+from rulewatch.model.edition import Edition, Point
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment
 from rulewatch.model.result import Result
@@ -112,8 +112,7 @@ def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspa
     if new.drafts and new.day is not None:
         drafted, _ = with_drafts(new)  # what is wrong with a draft is for `verify` to say
         day = max(new.day, *(draft.effective for draft in new.drafts))
-        stage = Stage(edition=drafted, day=day)
-        yield from replace(season, before=new, stages=(stage,)).reports(cars, draft=True)
+        yield season.draft(cars, new, drafted, day)
 
 
 def impact(

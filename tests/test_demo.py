@@ -116,18 +116,18 @@ OUTCOMES = {
     ("2027", "marram"): {
         Outcome.BREACH: "4.3, 9.9, 8.2 2027-10-02, 9.3 2027-10-02",
         Outcome.STILL_IN_BREACH: "4.3 2027-06-19, 4.3 2027-10-02",
-        Outcome.MEASURE: "7.4, 9.4",
+        Outcome.MEASURE: "7.4",
         Outcome.READ: "3.5 3.6, 8.5, 9.2",
         Outcome.AT_RISK: "8.17",
         Outcome.CURED: "6.3",
-        Outcome.OPENING: "7.3, 7.7, 7.8, 7.10",
+        Outcome.OPENING: "7.3, 7.10",
         Outcome.TIGHTER: "weight, 2.6, 4.5, 4.9, 4.16, 5.4, 6.5, 8.6(c), 8.8, 8.14, 9.3, 9.11, 9.16",
         Outcome.ROOMIER: "2.1(b), 4.7, 6.10, 6.10>, 7.2, 8.11",
     },
     ("2027", "samphire"): {
         Outcome.BREACH: "weight, 2.6, 4.5, 8.6(c), 4.2 2027-06-19, 4.3 2027-06-19, 6.7 2027-10-02",
         Outcome.STILL_IN_BREACH: "7.2",
-        Outcome.MEASURE: "6.1, 7.4, 9.4",
+        Outcome.MEASURE: "6.1, 7.4",
         Outcome.READ: "3.5 3.6, 8.5, 9.2",  # it carries no ballast, but the question about it is open
         Outcome.CURED: "4.1, 7.3, 7.7, 7.8, 8.8, 8.11, 4.3 2027-10-02",
         Outcome.OPENING: "7.10",

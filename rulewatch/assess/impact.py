@@ -72,10 +72,14 @@ class _Judged:
     ideas: tuple[Tried, ...]
 
     @property
+    def tells(self) -> bool:
+        """Whether the change altered what is asked, or what is read."""
+        return reworded(self.change) or bool(self.change.reinterpreted)
+
+    @property
     def explains(self) -> tuple[Subject, ...]:
         """The subjects that the change decides; one that altered no rule explains nothing that is other than before."""
-        touched = (one for one in self.subjects if one.touched)
-        return tuple(one for one in touched if reworded(self.change) or self.change.reinterpreted or not one.moved)
+        return tuple(one for one in self.subjects if one.touched and (self.tells or not one.moved))
 
     @property
     def accounts_for(self) -> Iterator[str]:
@@ -101,7 +105,13 @@ def _impact(judged: _Judged, context: Context) -> Impact:
     waits = waiting(change, context.comparison)
     if waits is not None and not concerns(text_of(change), context.topics, context.facts):
         waits = None
-    decisions = [_decided(outcome, one, change, context) for one in judged.explains for outcome in one.outcomes()]
+    decisions = [
+        _decided(outcome, one, change, context)
+        for one in judged.explains
+        for outcome in one.outcomes()
+        # Of a rule that only got another number there is no news, but that the car breaks it still.
+        if judged.tells or outcome is Outcome.STILL_IN_BREACH
+    ]
     decisions += [_decided_by(idea, change.key) for idea in judged.ideas]
     if waits is not None:
         decisions.append(_Decision(outcome=Outcome.READ, why=waits.why, job=reading_job(waits)))

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rulewatch.model.impact import Finding, Need, Outcome, Verdict
-from rulewatch.model.quantity import Amount
+from rulewatch.model.quantity import Amount, digits
+
+PLACES = 3  # decimals that anyone can measure in a garage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,9 +19,12 @@ class Room:
     margin: Amount | None = None
     bounded: bool = False
 
-    def __str__(self) -> str:
-        """As a reason has it."""
-        return str(self.margin) if self.margin is not None else "without a measure" if self.bounded else "no limit"
+    def like(self, other: Room) -> str:
+        """As a reason has it, in the unit of another margin where that has one."""
+        if self.margin is None:
+            return "without a measure" if self.bounded else "no limit"
+        unit = other.margin.unit if other.margin is not None else self.margin.unit
+        return f"{digits(self.margin.span / unit.factor, PLACES)} {unit.symbol}".strip()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,10 +102,11 @@ def reason(outcome: Outcome, before: Sequence[Finding], after: Sequence[Finding]
     if outcome is Outcome.AT_RISK:
         doubtful = min((one for one in after if one.p is not None), key=lambda one: one.p or 0.0)
         return f"{doubtful.why}; by how it was measured, {100 * (doubtful.p or 0.0):.0f} % sure"
-    deciding = decisive(after) or decisive(before)
+    deciding = decisive(after)
     text = deciding.why if deciding is not None else "no rule speaks of it any more"
     if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:
-        return f"{text}; margin before: {room(before)}, now: {room(after)}"
+        had, has = room(before), room(after)
+        return f"{text}; margin before: {had.like(has)}, now: {has.like(has)}"
     if outcome is Outcome.CURED and (was := decisive(before)) is not None:
         return f"{text}; before: {was.why}"
     return text

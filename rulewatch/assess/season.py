@@ -43,7 +43,7 @@ class Season:
     topics: Topics
     crew_p: float = 0.0  # the probability of conformity below which a legal value is at risk
 
-    def reports(self, cars: Iterable[Car], *, draft: bool = False) -> Iterator[ImpactReport]:
+    def reports(self, cars: Iterable[Car]) -> Iterator[ImpactReport]:
         """What the season does to every entry of its body: one report for its first day, and one for each on which more came.
 
         The first one is there where nothing follows, too.
@@ -56,11 +56,22 @@ class Season:
         for car, entry in entered:
             for step in self.steps(car, entry):
                 found.setdefault((id(step.comparison), step.stage.day), []).append(step)
-        impacts = tuple(impact for step in found.pop((id(opening), self.stages[0].day), ()) for impact in step.impacts)
-        yield ImpactReport(comparison=opening, impacts=impacts, draft=draft)
+        told = tuple(impact for step in found.pop((id(opening), self.stages[0].day), ()) for impact in step.impacts)
+        yield ImpactReport(comparison=opening, impacts=told)
         for steps in sorted(found.values(), key=lambda steps: steps[0].stage.day):
-            impacts = tuple(impact for step in steps for impact in step.impacts)
-            yield ImpactReport(comparison=steps[0].comparison, impacts=impacts, stage=steps[0].stage, draft=draft)
+            told = tuple(impact for step in steps for impact in step.impacts)
+            yield ImpactReport(comparison=steps[0].comparison, impacts=told, stage=steps[0].stage)
+
+    def draft(self, cars: Iterable[Car], book: Edition, drafted: Edition, day: date) -> ImpactReport:
+        """What drafts would do to every entry on a day, against the book without them on the same day."""
+        comparison, vocabulary = self.compare(book, drafted), self.topics.vocabulary
+        found: list[Impact] = []
+        for car in cars:
+            for entry in car.entries:
+                if entry.body == book.body.id and entry.covers(day) and entry.class_name in book.classes:
+                    before, after = (judge(text, car, entry, day, vocabulary) for text in (book, drafted))
+                    found += impacts(comparison, before, after, self.topics, self.crew_p)
+        return ImpactReport(comparison=comparison, impacts=tuple(found), draft=True)
 
     def steps(self, car: Car, entry: Entry) -> Iterator[Step]:
         """Every step of an entry through the season; none where it covers no stage, or the season has no such class."""
