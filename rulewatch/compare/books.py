@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
 
 from rulewatch.compare.certainty import Signs, of_pair
 from rulewatch.compare.contrast import Contrasts
 from rulewatch.compare.kinship import Kinship
-from rulewatch.compare.likeness import Profile, Weights
+from rulewatch.compare.likeness import Profiles, Weights
 from rulewatch.compare.outline import Outline
 from rulewatch.model.clause import Clause
 
@@ -35,8 +34,8 @@ class Books:
         """Look at two books of which nothing is paired yet."""
         self.old, self.new = old, new
         self.weights = Weights(old, new)
-        self.old_profiles = [self.weights.profile(clause) for clause in old]
-        self.new_profiles = [self.weights.profile(clause) for clause in new]
+        self.old_profiles = Profiles(self.weights.old_texts, self.weights)
+        self.new_profiles = Profiles(self.weights.new_texts, self.weights)
         self.old_outline, self.new_outline = Outline(old), Outline(new)
         self.new_of, self.old_of = [-1] * len(old), [-1] * len(new)
         self.kinship = Kinship(
@@ -69,16 +68,17 @@ class Books:
         signs = self.signs[o, n]
         return 1.0 if signs is None else of_pair(signs)
 
-    def release(self, o: int) -> None:
-        """Undo the pair of an old clause, if it has one."""
-        if self.new_of[o] >= 0:
-            self.old_of[self.new_of[o]] = -1
-            self.new_of[o] = -1
+    def release(self, o: int) -> int:
+        """Undo the pair of an old clause, if it has one; give what was its partner, or -1."""
+        n = self.new_of[o]
+        if n >= 0:
+            self.new_of[o] = self.old_of[n] = -1
+        return n
 
-    def free(self) -> tuple[dict[int, Profile], dict[int, Profile]]:
-        """The old and the new clauses that have no partner yet, with their profiles."""
-        old = {o: self.old_profiles[o] for o, partner in enumerate(self.new_of) if partner < 0 and o not in self._settled_old}
-        new = {n: self.new_profiles[n] for n, partner in enumerate(self.old_of) if partner < 0 and n not in self._settled_new}
+    def free(self) -> tuple[list[int], list[int]]:
+        """The old and the new clauses that have no partner yet."""
+        old = [o for o, partner in enumerate(self.new_of) if partner < 0 and o not in self._settled_old]
+        new = [n for n, partner in enumerate(self.old_of) if partner < 0 and n not in self._settled_new]
         return old, new
 
     def score(self, o: int, n: int) -> float:
@@ -108,16 +108,18 @@ class Books:
 
     def _neighbours_alike(self) -> float:
         """How alike clauses are that only stand beside each other: likeness that says nothing yet. The median."""
-        beside = [pair for book in (self.old_profiles, self.new_profiles) for pair in pairwise(book)]
+        beside = [(book, at) for book in (self.old_profiles, self.new_profiles) for at in range(len(book.texts) - 1)]
         seen = sorted(
-            self.weights.likeness(one, two) for one, two in beside[:: 1 + len(beside) // MANY] if one.text != two.text
+            self.weights.likeness(book[at], book[at + 1])
+            for book, at in beside[:: 1 + len(beside) // MANY]
+            if book.texts[at] != book.texts[at + 1]
         )
         return seen[len(seen) // 2] if len(seen) >= FEW else USUAL_CHANCE
 
 
-def by_text(profiles: Mapping[int, Profile]) -> dict[str, list[int]]:
-    """The clauses that have each text."""
+def by_text(texts: Sequence[str], among: Iterable[int]) -> dict[str, list[int]]:
+    """Of some clauses those that have each text."""
     found: dict[str, list[int]] = {}
-    for index, profile in profiles.items():
-        found.setdefault(profile.text, []).append(index)
+    for index in among:
+        found.setdefault(texts[index], []).append(index)
     return found

@@ -7,42 +7,48 @@ stands where its parent, its siblings and its children went.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator
 from itertools import pairwise
 
 from rulewatch.compare.books import Books
-from rulewatch.compare.likeness import Profile, Weights
-from rulewatch.compare.parts import Side
+from rulewatch.compare.likeness import Profiles, Weights
 
 # A word that stands in more clauses than this finds nothing on its own; a pair of words may still.
 COMMON = 40
 # How many clauses the shared words may propose for each one.
 BEST = 8
 
+# What a clause is found by: a word, or two that follow each other.
+Key = str | tuple[str, str]
+# A clause, what it is found by, and how much its words weigh.
+Said = tuple[int, Iterable[Key], float]
 
-def by_words(old: Mapping[int, Profile], new: Mapping[int, Profile], weights: Weights) -> Iterator[tuple[int, int]]:
+
+def by_words(old: Iterable[Said], new: Iterable[Said], weights: Weights) -> Iterator[tuple[int, int]]:
     """For each old clause, the new ones that share most of its rare words and word pairs."""
-    index: defaultdict[str, list[int]] = defaultdict(list)
-    for n, profile in new.items():
-        for key in keys(profile):
+    index: defaultdict[Key, list[int]] = defaultdict(list)
+    weight: dict[int, float] = {}
+    for n, keys, weight[n] in new:
+        for key in keys:
             index[key].append(n)
-    for o, profile in old.items():
+    for o, keys, ours in old:
         found: defaultdict[int, float] = defaultdict(float)
-        for key in keys(profile):
+        for key in keys:
             holders = index.get(key, ())
-            if len(holders) > COMMON:
-                continue
-            worth = weights.weight.get(key, 0.0) or sum(weights.weight[part] for part in key.split("\0"))
-            for n in holders:
-                found[n] += worth
+            if 0 < len(holders) <= COMMON:
+                worth = weights.weight[key] if isinstance(key, str) else weights.weight[key[0]] + weights.weight[key[1]]
+                for n in holders:
+                    found[n] += worth
         # Long clauses hold every word: rank by the share of both, not by what is common alone.
-        ranked = sorted(found, key=lambda n: (-found[n] / (profile.weight + new[n].weight), n))
-        yield from ((o, n) for n in ranked[:BEST])
+        ranked = sorted((-worth / (ours + weight[n]), n) for n, worth in found.items())
+        yield from ((o, n) for _, n in ranked[:BEST])
 
 
-def keys(profile: Profile) -> Iterable[str]:
-    """What a clause is found by: its words, and each two words that follow each other."""
-    return dict.fromkeys((*profile.row, *(f"{one}\0{two}" for one, two in pairwise(profile.row))))
+def said(profiles: Profiles, among: Iterable[int]) -> Iterator[Said]:
+    """What some clauses are found by: their words, and each two words that follow each other."""
+    for index in among:
+        row = profiles[index].row
+        yield index, dict.fromkeys((*row, *pairwise(row))), profiles[index].weight
 
 
 def by_number(books: Books, free_old: Iterable[int], free_new: Container[int]) -> Iterator[tuple[int, int]]:
@@ -83,11 +89,3 @@ def over(books: Books, o: int) -> Iterator[int]:
     for child in books.old_outline.children(o):
         if books.new_of[child] >= 0:
             yield books.new_outline.parent[books.new_of[child]]
-
-
-def around(part: int, came: Side, wholes: Side) -> list[int]:
-    """Clauses that a part may have left: the partners of those beside and above it, and the one with its number."""
-    near = (came.outline.parent[part], *(came.outline.beside(part, step) for step in (-2, -1, 1, 2)))
-    found = [came.partner[one] for one in near if one >= 0 and came.partner[one] >= 0]
-    same = wholes.outline.at.get(came.outline.ids[part], -1)
-    return [*found, same] if same >= 0 else found

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from rulewatch.compare.likeness import Profile, Weights, stem
+from rulewatch.compare.likeness import Profile, Profiles, Weights, stem
 from rulewatch.model.quantity import find_unit
 
 Pair = tuple[int, int]
@@ -55,7 +55,7 @@ def measured_in(text: str) -> frozenset[str]:
 class Contrasts:
     """The contrasts between clauses of two books, worked out once each."""
 
-    def __init__(self, old: Sequence[Profile], new: Sequence[Profile], weights: Weights) -> None:
+    def __init__(self, old: Profiles, new: Profiles, weights: Weights) -> None:
         """Look at two books by index."""
         self._old, self._new, self._weights = old, new, weights
         self._known: dict[Pair, Contrast] = {}
@@ -70,7 +70,7 @@ class Contrasts:
 
     def measures_other(self, o: int, n: int) -> bool:
         """Whether both state amounts, and none of the same dimension: what was a rule on mass is none on length."""
-        ours, theirs = (self._measures_of(profile.text) for profile in (self._old[o], self._new[n]))
+        ours, theirs = (self._measures_of(text) for text in (self._old.texts[o], self._new.texts[n]))
         return bool(ours and theirs) and ours.isdisjoint(theirs)
 
     def _measures_of(self, text: str) -> frozenset[str]:

@@ -8,7 +8,7 @@ so far, so that it is asked again in each round.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from rulewatch.compare.outline import Outline
@@ -48,14 +48,39 @@ class Kinship:
     new_of: list[int]
     old_of: list[int]
     chapters: dict[str, str] = field(default_factory=dict)  # what became of each chapter's file
+    _referring: dict[str, list[int]] = field(init=False)  # the old clauses that refer to each
 
-    def learn_chapters(self) -> None:
-        """Take for the same chapter what most clauses of an old one went to: files are renamed, clauses say where they are."""
+    def __post_init__(self) -> None:
+        self._referring = {}
+        for o, clause in enumerate(self.old):
+            for reference in clause.references:
+                self._referring.setdefault(reference, []).append(o)
+
+    def learn_chapters(self) -> bool:
+        """Take for the same chapter what most clauses of an old one went to: files are renamed, clauses say where they are.
+
+        Tell whether anything came of it that was not known before.
+        """
         went: dict[str, Counter[str]] = {}
         for o, n in enumerate(self.new_of):
             if n >= 0:
                 went.setdefault(self.old[o].chapter, Counter())[self.new[n].chapter] += 1
+        before = dict(self.chapters)
         self.chapters.update((chapter, count.most_common(1)[0][0]) for chapter, count in went.items())
+        return self.chapters != before
+
+    def around(self, changed: Iterable[tuple[int, int]]) -> tuple[set[int], set[int]]:
+        """The old and the new clauses whose places may say something else since some old clauses lost a partner, or got one.
+
+        `changed` has each of those with the partner that it had before, or -1. This follows what the signs below look at.
+        """
+        ours, theirs = set[int](), set[int]()
+        for o, was in changed:
+            ours.update(self.old_outline.beside(o, step) for step in range(-REACH, REACH + 1))
+            ours.update((self.old_outline.parent[o], *self.old_outline.children(o), *self._referring.get(self.old[o].id, ())))
+            for n in {was, self.new_of[o]} - {-1}:
+                theirs.update(self.new_outline.children(n))
+        return ours, theirs
 
     def worth(self, o: int, n: int) -> float:
         """What the place says for the pair: from about -0.3, where everything speaks against it, to 0.55."""

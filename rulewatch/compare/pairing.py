@@ -15,9 +15,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from rulewatch.compare.books import Books, by_text
-from rulewatch.compare.candidates import around, by_number, by_place, by_words
+from rulewatch.compare.candidates import by_number, by_place, by_words, said
 from rulewatch.compare.certainty import AHEAD, LeftSigns, Signs, of_left_over, of_part
-from rulewatch.compare.likeness import Profile
+from rulewatch.compare.likeness import Profiles
 from rulewatch.compare.outline import Family, Outline
 from rulewatch.compare.parts import Part, Side, parts
 from rulewatch.model.change import Pairing
@@ -71,8 +71,8 @@ def settle(books: Books, settled: Iterable[SettledPair]) -> list[Pairing]:
 def pair_unchanged(books: Books) -> None:
     """Pair equal texts where nothing else can be meant."""
     free_old, free_new = books.free()
-    theirs = by_text(free_new)
-    for text, ours in by_text(free_old).items():
+    theirs = by_text(books.new_profiles.texts, free_new)
+    for text, ours in by_text(books.old_profiles.texts, free_old).items():
         match = theirs.get(text, [])
         if [books.old[o].id for o in ours] == [books.new[n].id for n in match]:
             for o, n in zip(ours, match, strict=True):
@@ -80,7 +80,7 @@ def pair_unchanged(books: Books) -> None:
                 if len(ours) == 1 or same_place(books, o, n):
                     books.take(o, n)
                     books.signs[o, n] = None
-        elif len(ours) == len(match) == 1 and len(free_old[ours[0]].words) >= TELLING and tells(books, ours[0], match[0]):
+        elif len(ours) == len(match) == 1 and tells(books, ours[0], match[0]):
             books.take(ours[0], match[0])
 
 
@@ -90,17 +90,21 @@ def same_place(books: Books, o: int, n: int) -> bool:
     if above < 0 or over < 0:
         return above == over
     old, new = books.old[above], books.new[over]
-    return old.id == new.id and old.folded == new.folded and same_place(books, above, over)
+    return (
+        old.id == new.id
+        and books.old_profiles.texts[above] == books.new_profiles.texts[over]
+        and same_place(books, above, over)
+    )
 
 
 def tells(books: Books, o: int, n: int) -> bool:
     """Whether two equal texts under different numbers need no look at their places.
 
-    They do where the text names a number, which may have got another meaning; and where, far from each other, one of them is
-    hardly changed under its own number: then the other may be a copy of it.
+    They do where the text says little; where it names a number, which may have got another meaning; and where, far from each
+    other, one of them is hardly changed under its own number: then the other may be a copy of it.
     """
     old, new = books.old[o], books.new[n]
-    if old.references:
+    if len(books.old_profiles[o].words) < TELLING or old.references:
         return False
     if old.parent == new.parent:
         return True
@@ -111,22 +115,32 @@ def tells(books: Books, o: int, n: int) -> bool:
 
 
 def pair_alike(books: Books) -> list[Scored]:
-    """Pair what changed, in rounds, until a round changes nothing; give every pair that was looked at."""
+    """Pair what changed, in rounds, until a round changes nothing; give every pair that was looked at.
+
+    A round after the first asks again only around what the one before changed: nothing else can have got another score.
+    """
     free_old, free_new = books.free()
-    graph = dict.fromkeys((*by_words(free_old, free_new, books.weights), *by_number(books, free_old, free_new)))
+    pool = set(free_new)
+    likely = by_words(said(books.old_profiles, free_old), said(books.new_profiles, free_new), books.weights)
+    scores = dict.fromkeys((*likely, *by_number(books, free_old, pool)), 0.0)
     scored: list[Scored] = []
+    around_old, around_new = set(free_old), pool
     for _ in range(ROUNDS):
-        books.kinship.learn_chapters()
-        graph.update(dict.fromkeys(by_place(books, free_old, free_new)))
-        near = (edge for edge in graph if books.likeness(*edge) >= HARDLY_CHANGED)
-        books.claimed = books.contrasts.claims(near, books.new_of, books.old_of)
-        scored = [(books.score(o, n), o, n) for o, n in graph]
-        before = [books.new_of[o] for o in free_old]
-        for o in free_old:
-            books.release(o)
+        if books.kinship.learn_chapters():
+            around_old = set(free_old)
+        scores |= dict.fromkeys(by_place(books, [o for o in free_old if o in around_old], pool), 0.0)
+        near = (pair for pair in scores if books.likeness(*pair) >= HARDLY_CHANGED)
+        before, books.claimed = books.claimed, books.contrasts.claims(near, books.new_of, books.old_of)
+        for o, n in scores:
+            if o in around_old or n in around_new or before.get((o, n)) != books.claimed.get((o, n)):
+                scores[o, n] = books.score(o, n)
+        scored = [(score, o, n) for (o, n), score in scores.items()]
+        partners = [books.release(o) for o in free_old]
         take_best(books, scored)
-        if before == [books.new_of[o] for o in free_old]:
+        changed = [(o, was) for o, was in zip(free_old, partners, strict=True) if books.new_of[o] != was]
+        if not changed:
             break
+        around_old, around_new = books.kinship.around(changed)
     return scored
 
 
@@ -144,11 +158,11 @@ def take_best(books: Books, scored: Sequence[Scored]) -> None:
 
 def keep_order(books: Books) -> None:
     """Equal texts that went from one set of siblings to another went in their order."""
+    old_texts, new_texts = books.old_profiles.texts, books.new_profiles.texts
     equal: defaultdict[tuple[str, Family, Family], list[int]] = defaultdict(list)
     for o, n in enumerate(books.new_of):
-        if n >= 0 and (o, n) not in books.signs and books.old_profiles[o].text == books.new_profiles[n].text:
-            families = books.old_outline.family[o], books.new_outline.family[n]
-            equal[books.old_profiles[o].text, *families].append(o)
+        if n >= 0 and (o, n) not in books.signs and old_texts[o] == new_texts[n]:
+            equal[old_texts[o], books.old_outline.family[o], books.new_outline.family[n]].append(o)
     for row in equal.values():
         for o, n in zip(row, sorted(books.new_of[o] for o in row), strict=True):
             books.take(o, n)
@@ -164,15 +178,17 @@ def judge(books: Books, scored: Sequence[Scored]) -> None:
             place=books.kinship.worth(o, n),
             ahead=ahead[o, n],
             common=books.weights.shared(books.old_profiles[o].stems, books.new_profiles[n].stems) / books.weights.rare,
-            twins=max(twins(books.old_profiles, books.old_outline, o), twins(books.new_profiles, books.new_outline, n)),
+            twins=max(
+                twins(books.old_profiles.texts, books.old_outline, o), twins(books.new_profiles.texts, books.new_outline, n)
+            ),
             clauses=min(len(books.old), len(books.new)),
         )
 
 
-def twins(profiles: Sequence[Profile], outline: Outline, index: int) -> int:
+def twins(texts: Sequence[str], outline: Outline, index: int) -> int:
     """How many of the siblings near a clause say the very same, itself included."""
     near = (outline.beside(index, step) for step in range(-NEAR, NEAR + 1))
-    return sum(one >= 0 and profiles[one].text == profiles[index].text for one in near)
+    return sum(one >= 0 and texts[one] == texts[index] for one in near)
 
 
 def lead(books: Books, scored: Sequence[Scored], chosen: Mapping[tuple[int, int], float]) -> dict[tuple[int, int], float]:
@@ -193,27 +209,7 @@ def find_parts(books: Books) -> tuple[list[Part], list[Part]]:
     free_old, free_new = books.free()
     old = Side(profiles=books.old_profiles, outline=books.old_outline, partner=books.new_of)
     new = Side(profiles=books.new_profiles, outline=books.new_outline, partner=books.old_of)
-    splits = parts(old, new, wholes_of(free_new, new, old, books), books.weights)
-    joins = parts(new, old, wholes_of(free_old, old, new, books), books.weights)
-    return splits, joins
-
-
-def wholes_of(free: Iterable[int], came: Side, wholes: Side, books: Books) -> dict[int, list[int]]:
-    """For each clause without a partner, those on the other side that it may be a part of."""
-    found = {part: around(part, came, wholes) for part in free}
-    few = {part: came.profiles[part] for part in found}
-    for part, whole in by_words(few, lost(wholes, came), books.weights):
-        found[part].append(whole)
-    return found
-
-
-def lost(wholes: Side, came: Side) -> dict[int, Profile]:
-    """The clauses that something left: each has a partner, which does not say the same."""
-    return {
-        whole: wholes.profiles[whole]
-        for whole, partner in enumerate(wholes.partner)
-        if partner >= 0 and came.profiles[partner].text != wholes.profiles[whole].text
-    }
+    return parts(old, new, free_new, books.weights), parts(new, old, free_old, books.weights)
 
 
 def gather(books: Books, splits: Sequence[Part], joins: Sequence[Part]) -> list[Pairing]:
@@ -265,7 +261,7 @@ def alone(
         if o in repeals and n in insertions:
             repeals[o], insertions[n] = max(repeals[o], score), max(insertions[n], score)
 
-    def signs(best: Mapping[int, float], profiles: Sequence[Profile]) -> dict[int, LeftSigns]:
+    def signs(best: Mapping[int, float], profiles: Profiles) -> dict[int, LeftSigns]:
         return {index: LeftSigns(best=score, says=profiles[index].weight / books.weights.rare) for index, score in best.items()}
 
     return signs(repeals, books.old_profiles), signs(insertions, books.new_profiles)

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import heapq
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rulewatch.compare.candidates import by_words, said
 from rulewatch.compare.certainty import PartSigns
-from rulewatch.compare.likeness import Profile, Weights
+from rulewatch.compare.likeness import Profiles, Weights
 from rulewatch.compare.outline import Outline
 
 # How much of the part and of what left the whole must be the same words, so that one is the other.
@@ -44,14 +45,15 @@ class Part:
 class Side:
     """One book as parts are sought in it: profiles by index, outline, and the partner of each clause or -1."""
 
-    profiles: Sequence[Profile]
+    profiles: Profiles
     outline: Outline
     partner: Sequence[int]
 
 
-def parts(wholes: Side, came: Side, candidates: Mapping[int, Sequence[int]], weights: Weights) -> list[Part]:
-    """For each clause of `came` without a partner, the whole that it left, if there is one. `candidates` are by part."""
+def parts(wholes: Side, came: Side, free: Sequence[int], weights: Weights) -> list[Part]:
+    """For each clause of `came` without a partner, given by `free`, the whole that it left, if there is one."""
     search = _Search(wholes, came, weights)
+    candidates = search.candidates(free)
     queue = [(-search.judge(part, whole), part, whole) for part in sorted(candidates) for whole in candidates[part]]
     heapq.heapify(queue)
     while queue:
@@ -77,6 +79,26 @@ class _Search:
         self.wholes, self.came, self.weights = wholes, came, weights
         self.found: dict[int, Part] = {}
         self._left: dict[int, Counter[str]] = {}
+
+    def candidates(self, free: Sequence[int]) -> dict[int, list[int]]:
+        """For each clause without a partner, those that it may be a part of: they stand near, or have its rare words."""
+        found = {part: self.around(part) for part in free}
+        for part, whole in by_words(said(self.came.profiles, free), said(self.wholes.profiles, self.lost()), self.weights):
+            found[part].append(whole)
+        return found
+
+    def around(self, part: int) -> list[int]:
+        """The partners of those beside and above a clause, and the one with its number."""
+        outline, partner = self.came.outline, self.came.partner
+        near = (outline.parent[part], *(outline.beside(part, step) for step in range(-REACH, REACH + 1)))
+        found = [partner[one] for one in near if one >= 0 and partner[one] >= 0]
+        same = self.wholes.outline.at.get(outline.ids[part], -1)
+        return [*found, same] if same >= 0 else found
+
+    def lost(self) -> list[int]:
+        """The wholes that something left: each has a partner, which does not say the same."""
+        ours, theirs = self.wholes.profiles.texts, self.came.profiles.texts
+        return [whole for whole, partner in enumerate(self.wholes.partner) if partner >= 0 and theirs[partner] != ours[whole]]
 
     def take(self, part: int, whole: int) -> None:
         """Make a clause a part of a whole."""

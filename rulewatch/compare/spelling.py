@@ -17,17 +17,15 @@ SHORTEST = 5
 def respelled(old: AbstractSet[str], new: AbstractSet[str]) -> dict[str, str]:
     """The new spelling of each old word that one book has and the other has spelt otherwise."""
     gone, came = ({word for word in words if len(word) >= SHORTEST and word.isalpha()} for words in (old - new, new - old))
-    near: defaultdict[str, tuple[set[str], set[str]]] = defaultdict(lambda: (set(), set()))
-    for side, words in enumerate((gone, came)):
-        for word in words:
-            for form in shortened(word):
-                near[form][side].add(word)
-    forth, back = defaultdict[str, set[str]](set), defaultdict[str, set[str]](set)
-    for befores, afters in near.values():
+    near: defaultdict[str, list[str]] = defaultdict(list)
+    for before in gone:
+        for form in shortened(before):
+            near[form].append(before)
+    back = {after: {before for form in shortened(after) for before in near.get(form, ())} for after in came}
+    forth: defaultdict[str, set[str]] = defaultdict(set)
+    for after, befores in back.items():
         for before in befores:
-            forth[before] |= afters
-        for after in afters:
-            back[after] |= befores
+            forth[before].add(after)
     found = {}
     for before, afters in forth.items():
         after = next(iter(afters), "")

@@ -10,6 +10,12 @@ WORD = re.compile(r"\w+(?:(?:[-'’‐‑.]|(?<=\d)[,:/](?=\d))\w+)*|\S")
 PART = re.compile(r"\d+(?:[.,:/]\d+)*|[^\W\d_]+|\S")
 
 
-def parts_of(text: str) -> list[str]:
-    """The parts of words, the numbers and the signs of a text in order, without white space."""
-    return PART.findall(text)
+class Parts(dict[str, tuple[str, ...]]):
+    """The parts of words, the numbers and the signs that stand between two blanks.
+
+    A book has few such pieces and each of them many times, so that each is taken apart once.
+    """
+
+    def __missing__(self, piece: str) -> tuple[str, ...]:
+        self[piece] = parts = tuple(PART.findall(piece))
+        return parts
