@@ -18,6 +18,7 @@ from pathlib import Path
 from rulewatch import checks, courses, joblists
 from rulewatch.assess.entries import entry_day
 from rulewatch.assess.season import Season
+from rulewatch.assess.together import together
 from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.lineage import lineages
@@ -33,6 +34,7 @@ from rulewatch.model.impact import Assessment
 from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
+from rulewatch.model.together import Together
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.model.worklist import Kept, State
 from rulewatch.parse.consolidation import with_drafts
@@ -115,6 +117,12 @@ def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspa
         yield season.draft(cars, new, drafted, day)
 
 
+def side_by_side(cars: tuple[Car, ...], reports: tuple[ImpactReport, ...], workspace: Workspace) -> tuple[Together, ...]:
+    """The cars that are entered more than once, with what their books leave each of them."""
+    found = (together(car, reports, workspace.vocabulary) for car in cars)
+    return tuple(one for one in found if one is not None)
+
+
 def impact(
     root: Path, *, old: Point | None = None, new: Point | None = None, car: str | None = None
 ) -> Result[tuple[ImpactReport, ...]]:
@@ -153,6 +161,8 @@ def worklist(
         value = Worklist(
             reports=told,
             tasks=lists.tasks,
+            vocabulary=workspace.vocabulary,
+            together=side_by_side(cars, told, workspace),
             kept=tuple(one for one in kept if isinstance(one, Kept)),
             crew=workspace.crew,
         )
@@ -206,6 +216,7 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
             open_points=workspace.with_lines(checks.run(checks.OPEN, everything)),
             crew=workspace.crew,
             tasks=lists.tasks,
+            together=side_by_side(cars, lists.told, workspace),
         )
         return Result(value=value, faults=in_order((*library.faults, *workspace.unused(), *workspace.with_lines(wrong))))
 

@@ -6,29 +6,19 @@ whether it is allowed; what it brings with it elsewhere (more weight, another li
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from enum import Enum
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.outcome import decisive
+from rulewatch.assess.rulings import Ruling, Standing, altered, ruling
 from rulewatch.assess.subjects import WEIGHT, Context, spoken
-from rulewatch.assess.verdicts import judge, judge_only
+from rulewatch.assess.verdicts import judge
 from rulewatch.assess.words import in_a_row
 from rulewatch.compare.keys import condition_subjects
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.change import Change
-from rulewatch.model.impact import Assessment, Finding, Need, OptionEffect, Outcome, Side, Sort, Verdict
+from rulewatch.model.impact import Need, OptionEffect, Outcome, Verdict
 from rulewatch.model.vocabulary import Vocabulary, ancestors, within
-
-
-class Standing(Enum):
-    """What a book says of an alteration."""
-
-    FORBIDDEN = "forbidden"
-    WAITS = "waits"  # for a reading, or an answer of the officials
-    FREE = "free"  # perhaps within limits on values that nobody stated yet
-
 
 # What a standing before and after come to; nothing for the others.
 OUTCOMES = {
@@ -48,40 +38,6 @@ class Idea:
     option: str = ""
     what: str
     alter: Mapping[str, Stated]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ruling:
-    """What one book asks of the altered quantities and components, if the alteration were made."""
-
-    findings: tuple[Finding, ...]
-
-    @property
-    def standing(self) -> Standing:
-        """Forbidden where anything is illegal; waiting where anything is unknown for want of a reading or an answer."""
-        if any(finding.verdict is Verdict.ILLEGAL for finding in self.findings):
-            return Standing.FORBIDDEN
-        return Standing.WAITS if any(map(_waits, self.findings)) else Standing.FREE
-
-    @property
-    def deciding(self) -> tuple[Finding, ...]:
-        """The findings that forbid it, or that wait; none of what is free."""
-        if self.standing is Standing.FORBIDDEN:
-            return tuple(finding for finding in self.findings if finding.verdict is Verdict.ILLEGAL)
-        return tuple(finding for finding in self.findings if _waits(finding))
-
-    def clauses(self, subjects: Collection[str]) -> tuple[str, ...]:
-        """The clauses that say something of any of these subjects."""
-        speaking = (finding for finding in self.findings if finding.applies and finding.subject in subjects)
-        return tuple(dict.fromkeys(clause for finding in speaking for clause in finding.clauses))
-
-    @property
-    def side(self) -> Side:
-        """As one side of an impact."""
-        verdict = Verdict.every(finding.verdict for finding in self.findings)
-        alone = Verdict.every(one for finding in self.findings for one in finding.alone.values())
-        found = decisive(self.findings)
-        return Side(verdict=verdict, alone=alone, margin=found.margin if found is not None else None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,11 +83,6 @@ class Tried:
         return (of_old or of_new) if self.before.standing is Standing.FORBIDDEN else (of_new or of_old)
 
 
-def _waits(finding: Finding) -> bool:
-    """Whether a finding waits for a reading, or for an answer of the officials."""
-    return finding.verdict is Verdict.UNKNOWN and bool(finding.needs & {Need.READ, Need.ASK})
-
-
 def tried(context: Context) -> Iterator[Tried]:
     """Every idea of which the two books say different things. Only those are tried of which a change can speak."""
     if not context.before.entered:
@@ -143,18 +94,6 @@ def tried(context: Context) -> Iterator[Tried]:
             found = _tried(idea, context)
             if found is not None:
                 yield found
-
-
-def altered(car: Car, alter: Mapping[str, Stated]) -> Car:
-    """The car as it would state itself: what becomes absent takes all under it away, what comes brings what it is a part of."""
-    gone = [name for name, stated in alter.items() if not stated.present]
-    come = {above for name, stated in alter.items() if stated.present for above in ancestors(name)}
-    kept = {
-        name: stated
-        for name, stated in car.spec.items()
-        if not any(within(name, one) for one in gone) and (stated.present or name not in come)
-    }
-    return replace(car, spec={**kept, **alter})
 
 
 # --- What is tried ----------------------------------------------------------------------------------------------------
@@ -210,64 +149,31 @@ def _related(one: str, other: str) -> bool:
 
 
 def _tried(idea: Idea, context: Context) -> Tried | None:
-    car = altered(context.after.car, idea.alter)
-    facts = Facts(car=car, vocabulary=context.facts.vocabulary)
-    above = {part for name in idea.alter for part in ancestors(name) if "." in part}
-    moved = sorted(part for part in above if facts.of(part).present is not context.facts.of(part).present)
-    names = (*idea.alter, *moved)
-    before, after = (_ruling(side, car, names, context.facts.vocabulary) for side in (context.before, context.after))
+    before, after = (ruling(side, idea.alter, context.facts.vocabulary) for side in (context.before, context.after))
     outcome = OUTCOMES.get((before.standing, after.standing))
     if outcome is None or not (idea.option or outcome is Outcome.OPENING):  # nobody meant to fit what is now forbidden
         return None
     why = _why(before, after, context.facts.vocabulary)
-    beside = _beside(after, car, context) if outcome is Outcome.OPENING else ()
+    beside = _beside(after, altered(context.after.car, idea.alter), context) if outcome is Outcome.OPENING else ()
     effect = OptionEffect(option=idea.option, what=idea.what, outcome=outcome, why="; ".join((f"{idea.what}: {why}", *beside)))
     deciding = before if before.standing is Standing.FORBIDDEN else after
     subjects = tuple(dict.fromkeys(one.subject for one in deciding.deciding or before.deciding))
     return Tried(before=before, after=after, subjects=subjects, effect=effect)
 
 
-def _ruling(side: Assessment, car: Car, names: Sequence[str], vocabulary: Vocabulary) -> Ruling:
-    return Ruling(findings=judge_only(side, car, names, vocabulary))
-
-
 def _why(before: Ruling, after: Ruling, vocabulary: Vocabulary) -> str:
     """Why it was not allowed, and within what limits it is now; or why it no longer is, or what it waits for."""
-    was = f"was not allowed ({_reasons(before)}); " if before.standing is Standing.FORBIDDEN else ""
+    was = f"was not allowed ({before.reasons}); " if before.standing is Standing.FORBIDDEN else ""
     match after.standing:
         case Standing.FORBIDDEN:
-            return f"no longer allowed ({_reasons(after)})"
+            return f"no longer allowed ({after.reasons})"
         case Standing.WAITS:
-            return f"{was}whether it is allowed now waits for {_waited_for(after)}"
+            return f"{was}whether it is allowed now waits for {after.reasons}"
         case Standing.FREE:
-            was = was or f"was not known to be allowed, and waited for {_waited_for(before)}; "
+            was = was or f"was not known to be allowed, and waited for {before.reasons}; "
             unknown = (one for one in after.findings if one.verdict is Verdict.UNKNOWN)
             limits = in_a_row(tuple(dict.fromkeys(f"{vocabulary.in_sentence(one.subject)} {one.bound}" for one in unknown)))
             return f"{was}now it is{f', with {limits}' if limits else ''}"
-
-
-def _reasons(ruling: Ruling) -> str:
-    """Why it is forbidden, each clause with its reason; of what one clause closes only the first, with the number of others."""
-    groups: dict[tuple[str, ...] | str, list[Finding]] = {}
-    for one in ruling.deciding:
-        groups.setdefault(one.clauses if one.sort is Sort.CLOSED else one.why, []).append(one)
-    return "; ".join(_reason(group[0], len(group) - 1) for group in groups.values())
-
-
-def _reason(finding: Finding, more: int) -> str:
-    others = f", and {more} more of the same" if more else ""
-    return f"{finding.why}{others}" + (f", {in_a_row(finding.clauses)}" if finding.clauses else "")
-
-
-def _waited_for(ruling: Ruling) -> str:
-    """The clauses that must be read or answered first."""
-    asked = dict.fromkeys(clause for one in ruling.deciding for clause in one.clauses if Need.ASK in one.needs)
-    read = dict.fromkeys(clause for one in ruling.deciding for clause in one.clauses if Need.ASK not in one.needs)
-    parts = (
-        f"the officials' answer on {in_a_row(tuple(asked))}" if asked else "",
-        f"a confirmed reading of {in_a_row(tuple(read))}" if read else "",
-    )
-    return in_a_row(tuple(filter(None, parts)))
 
 
 def _beside(after: Ruling, car: Car, context: Context) -> Iterator[str]:

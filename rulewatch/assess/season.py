@@ -6,7 +6,7 @@ entry covers is held against the season before; each later one against the stage
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -56,11 +56,9 @@ class Season:
         for car, entry in entered:
             for step in self.steps(car, entry):
                 found.setdefault((id(step.comparison), step.stage.day), []).append(step)
-        told = tuple(impact for step in found.pop((id(opening), self.stages[0].day), ()) for impact in step.impacts)
-        yield ImpactReport(comparison=opening, impacts=told)
+        yield _report(opening, found.pop((id(opening), self.stages[0].day), ()))
         for steps in sorted(found.values(), key=lambda steps: steps[0].stage.day):
-            told = tuple(impact for step in steps for impact in step.impacts)
-            yield ImpactReport(comparison=steps[0].comparison, impacts=told, stage=steps[0].stage)
+            yield _report(steps[0].comparison, steps, steps[0].stage)
 
     def draft(self, cars: Iterable[Car], book: Edition, drafted: Edition, day: date) -> ImpactReport:
         """What drafts would do to every entry on a day, against the book without them on the same day."""
@@ -105,6 +103,11 @@ class Season:
         if stage is not self.stages[0]:
             found = tuple(replace(impact, on=stage.day) for impact in found)
         return Step(stage=stage, comparison=comparison, judged=judged, impacts=found)
+
+
+def _report(comparison: Comparison, steps: Sequence[Step], stage: Stage | None = None) -> ImpactReport:
+    told = tuple(impact for step in steps for impact in step.impacts)
+    return ImpactReport(comparison=comparison, impacts=told, stage=stage, judged=tuple(step.judged for step in steps))
 
 
 def _preceded(one: Entry, entry: Entry, earlier: date, day: date) -> bool:

@@ -14,6 +14,7 @@ from rulewatch.cli import output
 from rulewatch.cli.job_list import person_names, print_kept, print_list
 from rulewatch.cli.output import counted, needed, print_json, say, wrapped
 from rulewatch.cli.points import PointType
+from rulewatch.cli.together import print_together
 from rulewatch.model.edition import Point
 from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
 from rulewatch.model.site import ImpactReport, Worklist
@@ -38,6 +39,7 @@ OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
     help="End with status 1 if an outcome occurs; may be given more than once.",
 )
 @click.option("--keep", is_flag=True, help="Add the jobs suggested to each car's jobs.yaml; what stands there stays.")
+@click.option("--side-by-side", is_flag=True, help="The classes of each car that is entered more than once, side by side.")
 @click.option("--by-person", "grouping", flag_value=Grouping.PERSON.value, help="The job lists instead, by who does it.")
 @click.option("--by-system", "grouping", flag_value=Grouping.SYSTEM.value, help="The job lists instead, by part of the car.")
 @click.option("--due", "grouping", flag_value=Grouping.DUE.value, help="The job lists instead, by the day they are due.")
@@ -58,6 +60,7 @@ def command(
     everything: bool,
     fail_on: Sequence[str],
     keep: bool,
+    side_by_side: bool,
     grouping: str | None,
     today: datetime | None,
     as_json: bool,
@@ -72,8 +75,13 @@ def command(
     worklist: Worklist = needed(pipeline.worklist(root, old=old, new=new, car=car, keep=keep))
     reports = worklist.reports
     if as_json:
-        data = jobs_data(worklist.tasks) if grouping is not None else impact_data(reports)
+        data = jobs_data(worklist.tasks) if grouping is not None else impact_data(reports, worklist.together)
         print_json({**data, "kept": kept_data(worklist.kept)} if keep else data)
+    elif side_by_side:
+        for one in worklist.together:
+            print_together(one, worklist.vocabulary, everything=everything)
+        if not worklist.together:
+            say("No car is entered more than once.")
     elif grouping is not None:
         print_list(worklist, Grouping(grouping), today.date() if today is not None else output.today())
     else:
@@ -89,6 +97,9 @@ def _print_reports(worklist: Worklist, *, everything: bool) -> None:
     name = person_names(worklist)
     for entry, found in _by_entry(worklist.reports).items():
         _print_entry(entry, found, name, everything=everything)
+    for one in worklist.together:
+        more = f"{one.car} is entered {counted(len(one.entries), 'time')}: see its classes side by side with --side-by-side"
+        click.echo(wrapped([(more, {})], indent=""))
     if not any(report.impacts for report in worklist.reports):
         say(_nothing(worklist.reports))
     for task in worklist.tasks:

@@ -88,9 +88,9 @@ def fail(count: int) -> NoReturn:
     raise SystemExit(2)
 
 
-def counted(count: int, word: str) -> str:
-    """`1 fault`, `2 faults`."""
-    return f"{count} {word}{'' if count == 1 else 's'}"
+def counted(count: int, word: str, words: str = "") -> str:
+    """`1 fault`, `2 faults`; `words` where the plural takes no s."""
+    return f"{count} {word if count == 1 else words or f'{word}s'}"
 
 
 def wrapped(pieces: Iterable[tuple[str, Mapping[str, Any]]], *, indent: str = "    ") -> str:

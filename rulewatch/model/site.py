@@ -12,6 +12,7 @@ from rulewatch.model.edition import Body, Edition, Stage
 from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Assessment, Impact
 from rulewatch.model.timeline import Timeline
+from rulewatch.model.together import Together
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.model.worklist import Kept, Task
 
@@ -29,13 +30,15 @@ class ImpactReport:
     """What the changes of one comparison do to every entry of its body, in any order.
 
     A season has one for its book against the season before, and one for each day on which the text is another than on the
-    car's day before: then `stage` is that day with its text. A `draft` tells what would be, if the drafts came.
+    car's day before: then `stage` is that day with its text. A `draft` tells what would be, if the drafts came. `judged` are the
+    entries as they stand then.
     """
 
     comparison: Comparison
     impacts: tuple[Impact, ...]
     stage: Stage | None = None
     draft: bool = False
+    judged: tuple[Assessment, ...] = ()
 
     @property
     def on(self) -> date | None:
@@ -45,10 +48,15 @@ class ImpactReport:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worklist:
-    """What the changes do, each impact with the job that answers it; the jobs of each car; and what was added to their files."""
+    """What the changes do, each impact with the job that answers it; the jobs of each car; and what was added to their files.
+
+    `together` has the cars that are entered more than once, their entries side by side.
+    """
 
     reports: tuple[ImpactReport, ...]
     tasks: tuple[Task, ...]
+    vocabulary: Vocabulary
+    together: tuple[Together, ...] = ()
     kept: tuple[Kept, ...] = ()
     crew: Crew = field(default_factory=Crew)
 
@@ -80,5 +88,6 @@ class SiteInput:
     lineages: Mapping[tuple[str, str, str], Lineage] = field(default_factory=dict)
     timelines: tuple[Timeline, ...] = ()
     open_points: tuple[Fault, ...] = ()
+    together: tuple[Together, ...] = ()
     crew: Crew = field(default_factory=Crew)
     tasks: tuple[Task, ...] = ()

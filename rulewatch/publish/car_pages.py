@@ -29,6 +29,7 @@ from rulewatch.publish.page_parts import (
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.season_words import report_title
+from rulewatch.publish.together_view import together_rows
 from rulewatch.publish.weight_words import weight_sides
 from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
 
@@ -49,6 +50,7 @@ def car_page(atlas: Atlas, car: Car) -> CarPage:
         ),
         note=car.note,
         entries=tuple(_Entry(atlas, path, each).view() for each in assessments),
+        together=tuple(row for one in atlas.site.together if one.car == car.id for row in together_rows(atlas, path, one)),
     )
 
 

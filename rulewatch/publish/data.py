@@ -17,7 +17,9 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar
 from rulewatch.model.room import Contradiction, End, Law, Room, SharedRoom
 from rulewatch.model.site import ImpactReport
+from rulewatch.model.together import Together
 from rulewatch.publish.job_data import answer_data, cause_data
+from rulewatch.publish.together_words import together_data
 from rulewatch.publish.weight_words import WeightSide, weight_sides
 
 # What the site publishes, beside the data; `verify.schema.json` is for the command line alone.
@@ -61,9 +63,12 @@ def contradictions_data(found: Iterable[Contradiction]) -> dict[str, Any]:
     }
 
 
-def impact_data(reports: Iterable[ImpactReport]) -> dict[str, Any]:
-    """Impacts as data, in the order given."""
-    return {"impacts": [_impact(impact, report) for report in reports for impact in report.impacts]}
+def impact_data(reports: Iterable[ImpactReport], together: Iterable[Together] = ()) -> dict[str, Any]:
+    """Impacts as data, in the order given; and the cars that are entered more than once, side by side."""
+    return {
+        "impacts": [_impact(impact, report) for report in reports for impact in report.impacts],
+        "together": [together_data(one) for one in together],
+    }
 
 
 def verify_data(faults: Iterable[Fault], warnings: Iterable[Fault], waiting: Iterable[Fault]) -> dict[str, Any]:

@@ -23,6 +23,7 @@ from rulewatch.publish.page_parts import (
     Tally,
     TaskSection,
     TaskView,
+    TogetherRow,
     WholeView,
 )
 from rulewatch.publish.words import Term
@@ -89,6 +90,7 @@ class CarPage:
     frame: Frame
     note: str
     entries: tuple[EntryView, ...]
+    together: tuple[TogetherRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -506,3 +506,22 @@ class OpenGroup:
     term: Term
     anchor: str
     points: tuple[tuple[str, Markup], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TogetherSide:
+    """What one entry's book says of a quantity or an option."""
+
+    entry: str
+    term: Term
+    words: str
+    clauses: tuple[ClauseLink, ...]
+    tighter: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TogetherRow:
+    """One quantity or option of a car that is entered more than once, with what each book says of it."""
+
+    what: str
+    sides: tuple[TogetherSide, ...]

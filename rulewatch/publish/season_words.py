@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rulewatch.model.edition import Bulletin
+from rulewatch.model.edition import Bulletin, Selector
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.words import day_words, listed
@@ -16,7 +16,8 @@ def report_title(report: ImpactReport) -> str:
     if report.draft:
         return f"If {_named(old.drafts, 'draft bulletin')} came, from {day_words(max(one.effective for one in old.drafts))}"
     if report.stage is None:
-        return f"What changed, {links.season_name(old.point)} to {links.season_name(new.point)}"
+        season = new.header.season if new.point.selector is Selector.EVENT else links.season_name(new.point)
+        return f"What changed, {links.season_name(old.point)} to {season}"
     day = f"From {day_words(report.stage.day)}" + (f", {report.stage.title}" if report.stage.title else "")
     if old.header.season != new.header.season:
         return f"{day}: the season {new.header.season}"
