@@ -59,9 +59,9 @@ class Weights:
         from rapidfuzz.distance import Indel
 
         self._in_order = Indel.normalized_similarity
-        folded, self._words = taken_apart(dict.fromkeys(clause.text for clause in (*old, *new)))
-        self.old_texts, self.new_texts = ([folded[clause.text] for clause in book] for book in (old, new))
+        self.old_texts, self.new_texts = ([clause.folded for clause in book] for book in (old, new))
         books = Counter(self.old_texts), Counter(self.new_texts)
+        self._words = taken_apart(dict.fromkeys((*self.old_texts, *self.new_texts)))
         self._words |= with_stock_phrases(self._words, *books)
         old_seen, new_seen = spread(self._words.__getitem__, *books)
         spelt = respelled(old_seen.keys(), new_seen.keys())
@@ -170,16 +170,10 @@ def usual(word: str) -> float:
     return USUAL[len(word) - 1] if len(word) <= len(USUAL) and not word[0].isdigit() else 0.0
 
 
-def taken_apart(texts: Iterable[str]) -> tuple[dict[str, str], dict[str, list[str]]]:
-    """Each text folded, and the words of each folded text."""
+def taken_apart(texts: Iterable[str]) -> dict[str, list[str]]:
+    """The words of each folded text."""
     parts = Parts()
-    folded: dict[str, str] = {}
-    words: dict[str, list[str]] = {}
-    for text in texts:
-        pieces = text.split()
-        folded[text] = whole = " ".join(pieces)
-        words[whole] = [*chain.from_iterable(map(parts.__getitem__, pieces))]
-    return folded, words
+    return {text: [*chain.from_iterable(map(parts.__getitem__, text.split(" ")))] for text in texts}
 
 
 def with_stock_phrases(texts: Iterable[str], *books: Mapping[str, int]) -> dict[str, list[str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from rulewatch.model.change import Mark
@@ -19,8 +20,9 @@ Run = tuple[Mark, str]
 def moved(old: str, new: str) -> set[str]:
     """The sentences that stand once in each of two folded texts, and not in the same order: as few words of them as will do."""
     ours, theirs = SENTENCE_END.split(old), SENTENCE_END.split(new)
-    at = {sentence: place for place, sentence in enumerate(theirs) if theirs.count(sentence) == 1}
-    both = [one for one in ours if one in at and ours.count(one) == 1 and one.count(" ") >= FEWEST_WORDS - 1]
+    once, once_there = Counter(ours), Counter(theirs)
+    at = {sentence: place for place, sentence in enumerate(theirs) if once_there[sentence] == 1}
+    both = [one for one in ours if one in at and once[one] == 1 and one.count(" ") >= FEWEST_WORDS - 1]
     if len(both) < 2:  # noqa: PLR2004 -- one sentence alone is in order
         return set()
     return set(both) - set(heaviest_in_order(both, [at[one] for one in both]))

@@ -25,8 +25,11 @@ _MARKED = re.compile(rf"(?:{_OPEN}{_TERM}{_CLOSE}|\*\*{_TERM.replace('term', 'bo
 _ARTICLE = r"(?:(?:an?|the|der|die|das|eine?)\s+)?"
 _NOUN = r"(?P<term>[^\W\d_][\w -]{1,59}?)"
 _ENTRY = re.compile(rf"{_ARTICLE}{_NOUN}(?::\s|\s+(?:is|are|means?|ist|sind|umfasst)\b)", re.IGNORECASE)
-_DEFINITION = re.compile(r"\b(?:definition|begriff|définition)\s*:\s*", re.IGNORECASE)
+_ANNOUNCING = ("definition", "begriff", "définition")
+_DEFINITION = re.compile(rf"\b(?:{'|'.join(_ANNOUNCING)})\s*:\s*", re.IGNORECASE)
 _CALLED = re.compile(r"\bis\s+called\s+(?:an?\s+|the\s+)?(?P<term>[^\W\d_][\w \n-]{2,59}?)(?=[.,;:(]|$)", re.IGNORECASE)
+# What every mark of a term begins with: looking for it spares most texts the rest.
+_QUOTED = re.compile(rf"{_OPEN}|\*\*")
 _WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 _NAME = re.compile(
     r"(?=[^a-zäöü])[^\W\d_][\w -]*(?<!\s)"
@@ -58,34 +61,44 @@ def uses(clauses: Sequence[Clause], terms: Sequence[str]) -> Mapping[str, tuple[
     # Looking for the letters that a first word begins with spares most texts being taken apart.
     beginnings = [first.removesuffix("y") for first in by_first]
     users: dict[str, dict[str, None]] = {term: {} for term in terms}
+    singular = _Singular()
     for clause in clauses:
         text = clause.text.casefold()
         if any(beginning in text for beginning in beginnings):
-            for term in _used(words(clause.text), by_first):
+            for term in _used(tuple(map(singular.__getitem__, _WORD.findall(clause.text))), by_first):
                 users[term][clause.id] = None
     return {term: tuple(found) for term, found in users.items()}
 
 
 def words(text: str) -> Term:
     """The words of a text as terms are compared: small letters, the plural as the singular."""
-    return tuple(_singular(word.casefold()) for word in _WORD.findall(text))
+    return tuple(map(_Singular().__getitem__, _WORD.findall(text)))
 
 
-def _singular(word: str) -> str:
-    if word.endswith("ies") and len(word) > len("ties"):
-        return word[:-3] + "y"
-    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > _SHORTEST else word
+class _Singular(dict[str, str]):
+    """Words as terms are compared. A book has each of its words many times, and each is brought to that form once."""
+
+    def __missing__(self, printed: str) -> str:
+        word = printed.casefold()
+        if word.endswith("ies") and len(word) > len("ties"):
+            word = word[:-3] + "y"
+        elif word.endswith("s") and not word.endswith("ss") and len(word) > _SHORTEST:
+            word = word[:-1]
+        self[printed] = word
+        return word
 
 
 def _used(text: Term, by_first: Mapping[str, Sequence[tuple[Term, str]]]) -> Iterator[str]:
     """The terms that a text uses. One that lies inside a longer one is not used by itself."""
     at = 0
     while at < len(text):
-        candidates = by_first.get(text[at], ())
-        key, term = next(((key, term) for key, term in candidates if text[at : at + len(key)] == key), ((), ""))
-        if term:
-            yield term
-        at += len(key) or 1
+        step = 1
+        for key, term in by_first.get(text[at], ()):
+            if text[at : at + len(key)] == key:
+                yield term
+                step = len(key)
+                break
+        at += step
 
 
 def _definitions(clauses: Sequence[Clause]) -> set[str]:
@@ -107,9 +120,10 @@ def _title(clause: Clause) -> str:
 
 def _terms(clause: Clause, *, listed: bool) -> Iterator[str]:
     """The terms of one clause; `listed` where it stands under a title of definitions."""
-    text, title = clause.folded, _title(clause)
-    found = [match["term"] or match["bold"] for match in _MARKED.finditer(text)]
-    said = _DEFINITION.search(text)
+    text, title = clause.folded, _title(clause) if listed else ""
+    found = [match["term"] or match["bold"] for match in _MARKED.finditer(text)] if _QUOTED.search(text) else []
+    small = text.lower() if ":" in text else ""
+    said = _DEFINITION.search(text) if any(word in small for word in _ANNOUNCING) else None
     entries = [_ENTRY.match(text, said.end())] if said is not None else []
     if listed and not _CHAPTER.search(title):
         found += [title] if _NAME.fullmatch(title) and words(title) not in _GENERAL else []

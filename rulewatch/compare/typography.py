@@ -36,10 +36,20 @@ _CLAUSE_WORD = re.compile(
 )
 
 
-def same_but_for_typography(old: str, new: str, renumbered: Mapping[str, str]) -> bool:
-    """Whether two texts differ by nothing beyond the closed list. Where in doubt, they do."""
-    before, after = plain(old), plain(new)
-    return before == after or plain(follow(old, renumbered)) == after
+def same_but_for_typography(old: str, new: str, renumbered: Mapping[str, str], gone: str, came: str) -> bool:
+    """Whether two texts differ by nothing beyond the closed list. Where in doubt, they do.
+
+    `gone` and `came` are what only one of them has: of most changes their letters already tell that it is more.
+    """
+    followed_up = follow(old, renumbered)
+    if followed_up == old and letters(gone) != letters(came):
+        return False
+    return plain(new) in {plain(old), plain(followed_up)}
+
+
+def letters(text: str) -> list[str]:
+    """The letters and digits of a text in no order; nothing on the closed list but references changes them."""
+    return sorted(filter(str.isalnum, text.translate(_SIGNS).casefold()))
 
 
 def plain(text: str) -> str:

@@ -28,6 +28,8 @@ LARGE = 200_000
 SHREDS = 2
 # A word of so few letters is one even where the changes around it are no longer than itself.
 SHORT_WORD = 3
+# What stands in one of the texts alone, or in another place there.
+GONE, CAME = (Mark.DROP, Mark.LEFT, Mark.OLD_NUMBER), (Mark.ADD, Mark.CAME, Mark.NEW_NUMBER)
 
 _UNIT = re.compile(r"(?: \d+[/⁄]\d+)? ?([^\s\d.,;:()\[\]]+(?:\([A-Z]\))?)")
 
@@ -49,14 +51,21 @@ class Wording:
 
 def difference(old: str, new: str, renumbered: Mapping[str, str] | None = None) -> Wording:
     """Compare two texts. `renumbered` gives the new number of each old clause, for references that only followed theirs."""
+    if old == new or fold(old) == fold(new):
+        new = fold(new)
+        return Wording(words=((Mark.KEEP, new),) if new else (), same=True, wording_only=True)
     old, new = fold(old), fold(new)
-    if old == new:
-        return Wording(words=((Mark.KEEP, old),) if old else (), same=True, wording_only=True)
+    words = tuple(differing(old, new, renumbered or {})) if old and new else ((Mark.DROP, old) if old else (Mark.ADD, new),)
+    gone, came = ("".join(text for mark, text in words if mark in marks) for marks in (GONE, CAME))
+    only = same_but_for_typography(old, new, renumbered or {}, gone, came)
+    return Wording(words=words, same=False, wording_only=only)
+
+
+def differing(old: str, new: str, renumbered: Mapping[str, str]) -> Iterator[Run]:
+    """The runs of two folded texts that both say something, and not the same."""
     went = moved(old, new)
     (old_rest, left), (new_rest, came) = cut(old, went), cut(new, went)
-    told = renumberings(runs(old_rest, new_rest), old_rest, renumbered or {})
-    words = tuple(put_back(told, left, came))
-    return Wording(words=words, same=False, wording_only=same_but_for_typography(old, new, renumbered or {}))
+    return put_back(renumberings(runs(old_rest, new_rest), old_rest, renumbered), left, came)
 
 
 def renumberings(told: Iterable[Run], old: str, renumbered: Mapping[str, str]) -> Iterator[Run]:

@@ -87,6 +87,7 @@ _DIGITS = (
     rf"(?:\d{{1,4}}[-{SPACES}]?)?[{VULGAR}]|"  # 10¼
     r"\d(?:[\d.,]{0,38}\d)?"
 )
+_BEGINS = re.compile(rf"[\d{VULGAR}]", re.ASCII)  # looked for first, since nearly all of a text is words
 _LETTERS = "\u00c0-\u024f\u0370-\u04ff"  # beyond ASCII; the pattern of tokens is restricted to that for its digits
 _WORD_RUN = re.compile(r"[\w.:-]*")
 _SUB_LABEL = re.compile(r"\((?:[a-z]|\d{1,2}|[ivx]{1,5})\)|\.\w|:\d")
@@ -116,7 +117,7 @@ def _token_pattern() -> re.Pattern[str]:
 def _tokens(text: str) -> Iterator[_Token]:
     """Digits that are no part of a word or date, each with its unit."""
     pattern, position, last_end = _token_pattern(), 0, -1
-    while match := pattern.search(text, position):
+    while (begins := _BEGINS.search(text, position)) and (match := pattern.match(text, begins.start())):
         position = match.end()
         if match["date"]:
             continue
