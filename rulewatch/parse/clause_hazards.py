@@ -1,6 +1,6 @@
 """What is not harmless in rule text: raw HTML, links that lead elsewhere than they should, characters that do not show.
 
-Rule text is untrusted (DESIGN 11). It is never changed here; the text stays text, and pages escape it.
+Rule text is untrusted. It is never changed here; the text stays text, and pages escape it.
 """
 
 from __future__ import annotations

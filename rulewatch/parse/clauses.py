@@ -1,4 +1,4 @@
-"""Rule text in Markdown or plain text into clauses, each verbatim and with its place (DESIGN 4).
+"""Rule text in Markdown or plain text into clauses, each verbatim and with its place.
 
 A chapter is cut into blocks (`clause_blocks.py`); a block that begins with a label (`labels.py`) that fits the numbering
 (`clause_numbering.py`) opens a clause, and every other falls to a clause that is open (`clause_reader.py`). Here the ids are

@@ -129,6 +129,7 @@ UNIT = re.compile(
 )
 AND_ANOTHER = re.compile(r"(?:and|or|to|und|oder|bis|et|ou)\s+\(?\d")
 AMOUNT = re.compile(r"\d+(?:\.\d+)?")
+SHORTEST_WORD = 4  # letters of a unit that is written out
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 LONGEST_TWIN = 3
 LONGEST_DECIMAL = 2  # parts of a number that could be a decimal fraction
@@ -182,11 +183,13 @@ def _unit_behind(label: Label, text: str, end: int) -> re.Match[str] | None:
 
 
 def _may_begin_a_word(text: str, unit: re.Match[str]) -> bool:
-    """Whether what looks like a unit may as well be a word's first letter: `1.2 V-belts`, `3.1 A, B and C cars`, `5.2 W rated tyres`.
+    """Whether what looks like a unit may as well begin a title: `1.2 V-belts`, `3.1 A, B and C cars`, `8.6 Feet of the cage`.
 
     Such a number is a label where it is just the next to come.
     """
-    return len(unit[0]) == 1 and unit[0].isupper() and re.match(r"[-/,]?\s*\w|$", text[unit.end() :]) is not None
+    if not unit[0][0].isupper():
+        return False
+    return len(unit[0]) >= SHORTEST_WORD or (len(unit[0]) == 1 and re.match(r"[-/,]?\s*\w|$", text[unit.end() :]) is not None)
 
 
 def bare_count(label: Label) -> bool:
