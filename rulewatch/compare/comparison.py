@@ -15,7 +15,7 @@ from rulewatch.compare.ripple import rippled
 from rulewatch.compare.wording import difference, value_changes
 from rulewatch.model.car import Car
 from rulewatch.model.change import Change, ClassEffect, Comparison, Effect, Kind, Pairing
-from rulewatch.model.clause import Clause
+from rulewatch.model.clause import Clause, natural_order
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.vocabulary import Vocabulary
 
@@ -133,8 +133,8 @@ def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed 
 
 
 def _now(ids: Iterable[str], book: _Book) -> tuple[str, ...]:
-    """Clauses of the old book by their new numbers; those that were repealed keep theirs."""
-    return tuple(dict.fromkeys(book.renumbered.get(each, each) for each in ids))
+    """Clauses of the old book by their new numbers, in order; those that were repealed keep theirs."""
+    return tuple(sorted({book.renumbered.get(each, each) for each in ids}, key=natural_order))
 
 
 def _reread(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, decided: Iterable[Decided]) -> tuple[str, ...]:

@@ -10,22 +10,13 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
+from rulewatch.publish.car_parts import EntryView, FindingGroup, FindingView, ImpactView, ReportView, WeightRow, WeightView
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.front import impact_subject, is_idle, standing
 from rulewatch.publish.job_pages import jobs_cell
 from rulewatch.publish.job_words import kept_words
 from rulewatch.publish.page_model import CarPage
-from rulewatch.publish.page_parts import (
-    Cell,
-    ClauseLink,
-    EntryView,
-    FindingGroup,
-    FindingView,
-    ImpactView,
-    ReportView,
-    WeightRow,
-    WeightView,
-)
+from rulewatch.publish.page_parts import Cell, ClauseLink
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.season_words import report_title

@@ -10,24 +10,15 @@ from rulewatch.model.impact import Impact
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
+from rulewatch.publish.change_parts import ChangeGroup, ChangeView, ImpactLine, MaskedView, TouchStep, ValueView
 from rulewatch.publish.clause_text import opening_words
 from rulewatch.publish.effect_views import Effects
 from rulewatch.publish.front import comparison_brief
 from rulewatch.publish.page_model import ComparePage
-from rulewatch.publish.page_parts import (
-    Cell,
-    ChangeGroup,
-    ChangeView,
-    ClassRow,
-    ClauseLink,
-    Frame,
-    ImpactLine,
-    MaskedView,
-    TouchStep,
-    ValueView,
-)
+from rulewatch.publish.page_parts import Cell, ClauseLink, Frame
 from rulewatch.publish.reading_words import reread_words
 from rulewatch.publish.room import amount_words, impact_room
+from rulewatch.publish.rules_parts import ClassRow
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed, tie_words
 

@@ -9,11 +9,13 @@ from rulewatch.model.change import Effect
 from rulewatch.model.clause import Clause
 from rulewatch.model.timeline import Scope, Station, Timeline
 from rulewatch.publish.atlas import Atlas, Book
+from rulewatch.publish.change_parts import EffectView
 from rulewatch.publish.chart import line_chart
 from rulewatch.publish.effect_views import Effects
 from rulewatch.publish.effect_words import showings
-from rulewatch.publish.page_parts import ChartView, ClauseLink, CourseView, EffectView, Link, StationView
+from rulewatch.publish.page_parts import ClauseLink, Link
 from rulewatch.publish.reading_words import capital
+from rulewatch.publish.rules_parts import ChartView, CourseView, StationView
 from rulewatch.publish.timeline_words import (
     confirmations,
     freedom_words,

@@ -12,8 +12,9 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar, Sheet
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
+from rulewatch.publish.change_parts import EffectView, WholeView, WitnessPart, WitnessView
 from rulewatch.publish.effect_words import EffectGroup, Showing, effect_groups, showings, whole_groups, whole_witnesses
-from rulewatch.publish.page_parts import ClauseLink, EffectView, Link, WholeView, WitnessPart, WitnessView
+from rulewatch.publish.page_parts import ClauseLink, Link
 from rulewatch.publish.room import amount_words
 from rulewatch.publish.words import EFFECTS, day_words, listed
 

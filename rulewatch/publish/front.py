@@ -13,19 +13,9 @@ from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
 from rulewatch.publish.cautions import cautions_for
+from rulewatch.publish.front_parts import BodyBrief, BriefItem, BulletinBrief, CarBrief, ComparisonBrief, Countdown, EntryBrief
 from rulewatch.publish.page_model import FrontPage
-from rulewatch.publish.page_parts import (
-    BodyBrief,
-    BriefItem,
-    BulletinBrief,
-    CarBrief,
-    ClauseLink,
-    ComparisonBrief,
-    Countdown,
-    EntryBrief,
-    Link,
-    Tally,
-)
+from rulewatch.publish.page_parts import ClauseLink, Link, Tally
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.words import KINDS, OUTCOMES, VERDICTS, day_range
 

@@ -9,9 +9,10 @@ from rulewatch.model.worklist import State, Task
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
 from rulewatch.publish.cautions import cautions_for
+from rulewatch.publish.job_parts import TaskGroup, TaskSection, TaskView
 from rulewatch.publish.job_words import Grouping, clause_words, counts_words, decision_words, done_words, due_words, grouped
 from rulewatch.publish.page_model import JobPage
-from rulewatch.publish.page_parts import Cell, ClauseLink, TaskGroup, TaskSection, TaskView
+from rulewatch.publish.page_parts import Cell, ClauseLink
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.words import OUTCOMES, count_words, day_words
 

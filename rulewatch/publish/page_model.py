@@ -4,28 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rulewatch.publish.page_parts import (
-    BodyBrief,
-    BulletinBrief,
-    CarBrief,
-    ChangeGroup,
-    ChangeView,
-    ChapterBrief,
-    ClassRow,
-    ClauseView,
-    ComparisonBrief,
-    Countdown,
-    EntryView,
-    Frame,
-    Link,
-    MaskedView,
-    OpenGroup,
-    Tally,
-    TaskSection,
-    TaskView,
-    TogetherRow,
-    WholeView,
-)
+from rulewatch.publish.car_parts import EntryView, TogetherRow
+from rulewatch.publish.change_parts import ChangeGroup, ChangeView, MaskedView, WholeView
+from rulewatch.publish.front_parts import BodyBrief, BulletinBrief, CarBrief, ComparisonBrief, Countdown
+from rulewatch.publish.job_parts import TaskSection, TaskView
+from rulewatch.publish.page_parts import Frame, Link, OpenGroup, Tally
+from rulewatch.publish.rules_parts import ChapterBrief, ClassRow, ClauseView
 from rulewatch.publish.words import Term
 
 

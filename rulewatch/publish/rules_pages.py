@@ -11,24 +11,16 @@ from rulewatch.model.reading import Reading
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book, Chapter
 from rulewatch.publish.cautions import cautions_for
+from rulewatch.publish.change_parts import EffectView, ImpactLine
 from rulewatch.publish.clause_text import clause_html
 from rulewatch.publish.comparison_page import impact_line
 from rulewatch.publish.courses import Courses
 from rulewatch.publish.effect_views import Effects
 from rulewatch.publish.front import bulletin_brief, comparison_brief, countdowns, to_scale
 from rulewatch.publish.page_model import ChapterPage, EditionPage
-from rulewatch.publish.page_parts import (
-    Cell,
-    ChapterBrief,
-    ClauseLink,
-    ClauseView,
-    EffectView,
-    Frame,
-    ImpactLine,
-    Link,
-    ReadingView,
-)
+from rulewatch.publish.page_parts import Cell, ClauseLink, Frame, Link
 from rulewatch.publish.reading_words import sentences
+from rulewatch.publish.rules_parts import ChapterBrief, ClauseView, ReadingView
 from rulewatch.publish.words import EFFECTS, KINDS, count_words, day_words
 
 DEEPEST_HEADING = 6

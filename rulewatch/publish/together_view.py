@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from rulewatch.model.impact import Verdict
 from rulewatch.model.together import Together
 from rulewatch.publish.atlas import Atlas
-from rulewatch.publish.page_parts import TogetherRow, TogetherSide
+from rulewatch.publish.car_parts import TogetherRow, TogetherSide
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.together_words import SideRow, option_rows, option_title, quantity_rows, quantity_title
 from rulewatch.publish.words import VERDICTS, Term

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from publish_example import clause
 
@@ -12,7 +14,7 @@ def html_of(text: str, references: dict[str, str] | None = None) -> str:
     """A clause's HTML; the addresses of its references are given."""
     known = references or {}
     one = clause("9.9", text, "09-x")
-    one = type(one)(**{name: getattr(one, name) for name in one.__slots__ if name != "references"}, references=tuple(known))
+    one = replace(one, references=tuple(known))
     return str(clause_html(one, known.get)).strip()
 
 
