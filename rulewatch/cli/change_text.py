@@ -41,7 +41,7 @@ SIGNS = {
     Mark.NEW_NUMBER: ("", "]"),
 }
 
-UNNAMED = Vocabulary(quantities={}, components={})  # two files have no vocabulary: quantities go by their names
+UNNAMED = Vocabulary(quantities={}, components={})  # of two files, which have no readings either
 Run = tuple[Mark, str]
 Piece = tuple[str, dict[str, Any]]
 
@@ -61,9 +61,13 @@ def title(change: Change) -> str:
     """The numbers of both sides and the heading, in one line."""
     old, new = (", ".join(clause.id for clause in clauses) for clauses in (change.old, change.new))
     numbers = new if old == new else " → ".join(filter(None, (old, new)))
-    heading = next((clause.heading for clause in (*change.new, *change.old) if clause.heading), "")
-    line = f"{numbers}  {heading}".rstrip()
+    line = f"{numbers}  {title_of(change)}".rstrip()
     return line if len(line) <= width() else f"{line[: width() - 1].rstrip()}…"
+
+
+def title_of(change: Change) -> str:
+    """The heading of what changed, the new one where there are two; empty where there is none."""
+    return next((clause.heading for clause in (*change.new, *change.old) if clause.heading), "")
 
 
 def touches(change: Change) -> Iterator[str]:
@@ -96,7 +100,7 @@ def _about(change: Change, comparison: Comparison) -> Iterator[str]:
     for showing in showings(change.witness, change.effects):
         yield showing_words(showing, change.effects)
     if change.reinterpreted:
-        before, now = reread_words(change, comparison.old, comparison.new, UNNAMED)
+        before, now = reread_words(change, comparison.old, comparison.new, comparison.vocabulary or UNNAMED)
         yield f"read otherwise under the same words: {now}{f' Before: {before}' if before else ''}"
     for way in touches(change):
         yield f"touched: {way}"
@@ -121,6 +125,8 @@ def _lines(change: Change) -> Iterator[Sequence[Piece]]:
     lines = _split(marked_words(change))
     telling = [any(mark is not Mark.KEEP for mark, _ in line) for line in lines]
     if not any(telling):
+        if title_of(change):  # it says what the rule is about, and no word of it is another
+            return
         yield from ([(_shortened("".join(text for _, text in line)), {})] for line in lines[:1])
         return
     head = next((at for at, line in enumerate(lines) if any(CELLS in text for _, text in line)), None)

@@ -56,7 +56,7 @@ def compare_editions(
         allowed = Allowed(old, new, pairings, vocabulary, cars)
     changes = tuple(_change(pairing, book, editions, allowed) for pairing in pairings)
     classes = _classes(changes, editions, allowed) if allowed is not None else {}
-    return Comparison(old=old, new=new, changes=rippled(changes, old, new), classes=classes)
+    return Comparison(old=old, new=new, changes=rippled(changes, old, new), classes=classes, vocabulary=vocabulary)
 
 
 def _classes(changes: Sequence[Change], editions: Editions, allowed: Allowed) -> dict[str, ClassEffect]:

@@ -10,6 +10,7 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar
+from rulewatch.model.vocabulary import Vocabulary
 
 # A pair at least this sure needs no word about it; one less sure than DOUBTFUL is for a person to settle.
 SURE, DOUBTFUL = 0.95, 0.7
@@ -183,12 +184,16 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """Two editions compared over the whole book: one change for each pairing, unchanged ones too, in document order."""
+    """Two editions compared over the whole book: one change for each pairing, unchanged ones too, in document order.
+
+    `vocabulary` names the quantities of the readings; None where what they allow was not compared.
+    """
 
     old: Edition
     new: Edition
     changes: tuple[Change, ...]
     classes: Mapping[str, ClassEffect] = field(default_factory=dict)
+    vocabulary: Vocabulary | None = field(default=None, compare=False)
 
     @property
     def changed(self) -> tuple[Change, ...]:
