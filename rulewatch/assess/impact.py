@@ -166,6 +166,7 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
         also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
         subject=decision.idea.subjects[0] if decision.idea is not None else decision.subject.name if decision.subject else "",
         job=decision.job,
+        waits_for=decision.idea.waits_for if decision.idea is not None else None,
         options=tuple(idea.effect for idea in judged.ideas),
         change=change,
     )
@@ -185,6 +186,7 @@ def _option_impact(idea: Tried, context: Context) -> Impact:
         why=f"{no_cause(new, context)}: {idea.effect.why}",
         subject=idea.subjects[0],
         job=option_job(idea.effect, ", ".join(new or old), idea.waits),
+        waits_for=idea.waits_for,
         options=(idea.effect,),
     )
 

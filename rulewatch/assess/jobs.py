@@ -63,8 +63,11 @@ def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ..
 
 def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
     body, comparison = impact.entry.body, report.comparison
-    rules = {trails.rule(body, clause, comparison.new.point) for clause in impact.new}
-    rules |= {trails.rule(body, clause, comparison.old.point) for clause in impact.old}
+    if impact.waits_for is not None:
+        rules = {trails.rule(body, impact.waits_for[0], comparison.new.point)}
+    else:
+        rules = {trails.rule(body, clause, comparison.new.point) for clause in impact.new}
+        rules |= {trails.rule(body, clause, comparison.old.point) for clause in impact.old}
     return Matter(
         car=impact.car,
         season=comparison.new.header.season,
@@ -103,7 +106,13 @@ def _joined(one: Matter, other: Matter) -> Matter:
 
 
 def cause_of(impact: Impact, comparison: Comparison) -> Cause:
-    """What a job is kept under: the clause of the new book that speaks of the quantity, else the first, else the old one's."""
+    """What a job is kept under: the clause of the new book that speaks of the quantity, else the first, else the old one's.
+
+    Where an option waits for another clause to be read or answered, that clause.
+    """
+    if impact.waits_for is not None:
+        clause, quantity = impact.waits_for
+        return Cause(body=impact.entry.body, season=comparison.new.header.season, clause=clause, quantity=quantity)
     edition, clauses = (comparison.new, impact.new) if impact.new else (comparison.old, impact.old)
     spoken = [
         clause

@@ -17,7 +17,7 @@ from rulewatch.assess.words import in_a_row
 from rulewatch.compare.keys import condition_subjects
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.change import Change
-from rulewatch.model.impact import Need, OptionEffect, Outcome, Verdict
+from rulewatch.model.impact import Finding, OptionEffect, Outcome, Verdict
 from rulewatch.model.vocabulary import Vocabulary, ancestors, within
 
 # What a standing before and after come to; nothing for the others.
@@ -63,12 +63,15 @@ class Tried:
         return self.after.clauses(self.subjects)
 
     @property
-    def waits(self) -> tuple[str, Need] | None:
-        """The clause that must be read or answered first, and which of the two; None where nothing waits."""
-        found = next((one for one in self.after.deciding if one.clauses), None)
-        if self.effect.outcome is not Outcome.READ or found is None:
-            return None
-        return found.clauses[0], Need.ASK if Need.ASK in found.needs else Need.READ
+    def waits(self) -> Finding | None:
+        """The finding of a clause that must be read or answered first; None where nothing waits."""
+        waiting = (one for one in self.after.deciding if one.clauses)
+        return next(waiting, None) if self.effect.outcome is Outcome.READ else None
+
+    @property
+    def waits_for(self) -> tuple[str, str] | None:
+        """That clause, and what it speaks of."""
+        return (self.waits.clauses[0], self.waits.subject) if self.waits is not None else None
 
     def causes(self, changes: Iterable[Change], context: Context) -> tuple[Change, ...]:
         """The changes that brought it: of the clauses that forbade it, else of those that do now, or that must be read."""

@@ -42,11 +42,10 @@ def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, v
     return f"{text} ({clause})"
 
 
-def option_job(effect: OptionEffect, clause: str, waits: tuple[str, Need] | None = None) -> str:
+def option_job(effect: OptionEffect, clause: str, waits: Finding | None = None) -> str:
     """Say what to do about an option, or about a part that the car could have; `waits` is what must be read or answered first."""
     if waits is not None:
-        first, need = waits
-        return f"{ANSWER if need is Need.ASK else READ} ({first})"
+        return f"{ANSWER if Need.ASK in waits.needs else READ} ({waits.clauses[0]})"
     match effect.outcome:
         case Outcome.CLOSING:
             text = f"Strike {effect.option} from the options"

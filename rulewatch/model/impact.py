@@ -198,9 +198,10 @@ class Impact:
 
     `weights` are the build-ups of the minimum weight on both sides, of the impact on the weight alone.
     `options` are those that the change opens or closes, and the parts that the car could have. `subject` is the quantity or
-    component that decided the outcome, empty where none did. `also` holds the other outcomes
-    that apply. `job` is the work suggested, empty for none; `cause` is what it would be kept under. `kept` is the crew's own job
-    in the same matter; `again` tells that it was done, and there is work once more.
+    component that decided the outcome, empty where none did. `also` holds the other outcomes that apply. `job` is the work
+    suggested, empty for none; `cause` is what it would be kept under. `waits_for` names the clause of the new book, and what it
+    speaks of, that must be read or answered before an option is decided. `kept` is the crew's own job in the same matter; `again`
+    tells that it was done, and there is work once more.
     """
 
     car: str
@@ -218,6 +219,7 @@ class Impact:
     cause: Cause | None = None
     kept: Job | None = None
     again: bool = False
+    waits_for: tuple[str, str] | None = None
     options: tuple[OptionEffect, ...] = ()
     weights: tuple[WeightSheet | None, WeightSheet | None] = (None, None)
     change: Change | None = field(default=None, compare=False)
