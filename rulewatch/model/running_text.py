@@ -92,6 +92,7 @@ _LETTERS = "\u00c0-\u024f\u0370-\u04ff"  # beyond ASCII; the pattern of tokens i
 _WORD_RUN = re.compile(r"[\w.:-]*")
 _SUB_LABEL = re.compile(r"\((?:[a-z]|\d{1,2}|[ivx]{1,5})\)|\.\w|:\d")
 _IS_YEAR = re.compile(r"(?:19|20)\d\d", re.ASCII)
+_SENTENCE_ENDS = re.compile(r"[)\]\"'”’]*(?:\s*\Z|\s*\n[^\S\n]*\n|\s+[A-ZÀ-ÖØ-Þ\d])")
 _DECADE = re.compile(r"\s?(?:19|20)\d0|['’]\d0", re.ASCII)
 INCHES_IN_A_FOOT = 12
 _DIMENSION_SIGNS = "xX×"
@@ -147,6 +148,8 @@ def _token(text: str, match: re.Match[str]) -> _Token:
         unit, end = find_unit(" ".join(first.split())), match.start("unit") + len(first)
     if unit is None or not _is_meant(text, match, spelled):
         return _Token(start=start, digits_end=digits_end, end=digits_end, unit=NUMBER)
+    if text[end - 1] == "." and _SENTENCE_ENDS.match(text, end):
+        end -= 1
     return _Token(start=start, digits_end=digits_end, end=end, unit=unit)
 
 
@@ -181,9 +184,18 @@ def _sign(text: str, start: int, last_end: int) -> int:
 
 # "in" is a preposition where a word like these follows: "10 in the engine bay", "2 in total".
 _NO_INCH_BEFORE = re.compile(
-    r"\s+(?:the|a|an|any|all|each|every|its|their|this|that|these|those|which|number|total|front|addition|accordance|"
-    r"case|class|group|order|one|use|race|practice|qualifying|der|die|das|den|dem|des|ein\w*|jede\w*|diese\w*|alle\w*|"
-    r"\d{4})\b"
+    r"(?:[^\S\n]+|[^\S\n]*\n[^\S\n]*)(?:the|a|an|any|all|both|each|every|either|some|such|most|other|another|its|his|her|our|your|their|"
+    r"this|that|these|those|which|number|total|front|addition|accordance|conformity|compliance|respect|relation|combination|"
+    r"conjunction|place|force|parallel|series|case|class|classes|group|order|one|use|race|races|practice|qualifying|der|die|das|"
+    r"den|dem|des|ein\w*|jede\w*|diese\w*|alle\w*|\d{4})\b"
+)
+# So it is before a name, "12.5 in Grand Tourer"; not before a term of measuring, nor at the end of a line that a label follows.
+_NAME_AFTER = re.compile(r"(?:[^\S\n]+|[^\S\n]*\n[^\S\n]*(?![^\n:]{1,40}:))(?P<name>[A-ZÀ-ÖØ-Þ][\w-]*)")
+_TERMS = (
+    "od id dia diam diameter diameters max maximum min minimum nom nominal wide width high height long length deep depth thick "
+    "thickness radius bore stroke npt bsp bsf unc unf sae iso din hg or and to by x"
+)
+_TERMS_OF_MEASURING = frozenset(_TERMS.split())
 )
 _LONGEST_QUOTATION = 300
 
@@ -193,12 +205,20 @@ def _is_meant(text: str, match: re.Match[str], spelled: str) -> bool:
     start, after = match.start("digits"), match.end()
     if spelled == "in":
         is_year = _IS_YEAR.fullmatch(match["digits"]) is not None
-        return not is_year and not _NO_INCH_BEFORE.match(text, after) and not _reference_word(text, start)
+        return not is_year and not _is_preposition(text, after) and not _reference_word(text, start)
     if spelled in _QUOTES:
         return not _closes_quotation(text[max(start - _LONGEST_QUOTATION, 0) : start], spelled)
     if len(spelled) == 1 and spelled.isalpha():
         return _is_letter_meant(text, match, spelled) and not _reference_word(text, start)  # class 5 A
     return True
+
+
+def _is_preposition(text: str, after: int) -> bool:
+    """Whether the word "in" that ends here leads to another word, and is no inch."""
+    name = _NAME_AFTER.match(text, after)
+    return _NO_INCH_BEFORE.match(text, after) is not None or (
+        name is not None and name["name"].lower() not in _TERMS_OF_MEASURING
+    )
 
 
 def _is_letter_meant(text: str, match: re.Match[str], letter: str) -> bool:
@@ -255,6 +275,13 @@ _LAST_WORD = re.compile(r"([^\W\d_]+|[§#])\.?[\s(]{0,2}\Z")
 _REFERENCES_GO_ON = re.compile(r"\s*(?:,|;|&|–|-|/|to|and|or|through|bis|und|oder|sowie)\s*")
 _LINE_START = re.compile(r"(?:\A|\n)[ \t(*-]*\Z")
 _LABEL_END = re.compile(r"[.)](?:\s|\Z)")
+_LABELLED = re.compile(r"\s*[(*-]*\d+[.)](?:\s|\Z)")
+_PARAGRAPH_ENDS = re.compile(r"[^\S\n]*(?:\Z|\n[^\S\n]*(?:\Z|\n))")
+_AWAITS_NUMBER = re.compile(
+    r"\b(?:than|of|to|is|are|be|by|at|least|most|exceed|over|under|above|below|from|between|and|or|about|maximum|minimum|als|von|"
+    r"auf|bis|um|mindestens|höchstens|über|unter|und|oder)\s*\Z",
+    re.IGNORECASE,
+)
 _FURTHEST_APART = 12
 
 
@@ -265,9 +292,21 @@ def _is_reference(text: str, token: _Token, referred: int) -> bool:
         return True
     if referred and token.start - referred <= _FURTHEST_APART and _REFERENCES_GO_ON.fullmatch(text, referred, token.start):
         return True
-    if _LABEL_END.match(text, token.end) and _LINE_START.search(text, max(token.start - _FURTHEST_APART, 0), token.start):
+    if _is_label(text, token):
         return True
     return _reference_word(text, token.start)
+
+
+def _is_label(text: str, token: _Token) -> bool:
+    """Whether digits number a line: `2) `; not where a sentence was wrapped in front of its last number."""
+    begins = _LINE_START.search(text, max(token.start - _FURTHEST_APART, 0), token.start)
+    if begins is None or not _LABEL_END.match(text, token.end):
+        return False
+    if begins[0] != "\n" or text[token.end] != ".":
+        return True
+    above = text[text.rfind("\n", 0, begins.start()) + 1 : begins.start()]
+    goes_on = _PARAGRAPH_ENDS.match(text, token.end + 1) or _AWAITS_NUMBER.search(above)
+    return not (above.strip() and goes_on and not _LABELLED.match(above))
 
 
 def _reference_word(text: str, start: int) -> bool:

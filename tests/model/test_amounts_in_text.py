@@ -118,6 +118,47 @@ def test_words_and_quotation_marks_are_no_units(text, expected):
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
+        ("no more than 12.5 in Grand Tourer", ["25/2"]),
+        ("no more than 12.5 in\nGrand Tourer", ["25/2"]),
+        ("at most 10 in both classes", ["10"]),
+        ("10 in wide, 10 in or less, 10 in maximum", ["10 in", "10 in", "10 in"]),
+        ("10 in OD, 10 in Max. and 10 in. Each", ["10 in", "10 in", "10 in"]),
+        ("10 in, 9 in; 8 in", ["10 in", "9 in", "8 in"]),
+        ("Front: 10 in\nRear: 12 in", ["10 in", "12 in"]),
+        ("10 in\n\nRear rims", ["10 in"]),
+    ],
+)
+def test_in_before_a_name_is_no_inch(text, expected):
+    """A name behind `in` makes it a preposition; a term of measuring, another paragraph and a labelled line do not."""
+    assert numbers(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("The ratio is no more than\n11.5.", ["23/2"]),
+        ("The ratio of the pump is\n11.5.\n\nOther text", ["23/2"]),
+        ("The ratio is no more than\n11.5. Others are free.", ["23/2"]),
+        ("Wheels\n5.2. Rear rims", []),
+        ("1. First\n2. Second\n3.", []),
+    ],
+)
+def test_last_number_of_a_wrapped_sentence_is_no_label(text, expected):
+    """A line that goes on with the sentence above begins with its number, and not with a label."""
+    assert numbers(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "printed"), [("more than 44 lb. Each", "44 lb"), ("44 lb.", "44 lb"), ("44 lb. or less", "44 lb.")]
+)
+def test_full_stop_is_not_of_the_unit(text, printed):
+    """The full stop of a sentence is not printed with the unit in front of it; that of an abbreviation is."""
+    assert [found.amount.printed for found in find_numbers(text)] == [printed]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
         ("höchstens 15,50 m lang", ["31/2 m"]),
         ("1.050 kg oder 1.050,5 kg", ["1050 kg", "2101/2 kg"]),
         ("zwischen 10 und 12 mm", ["10 mm", "12 mm"]),
@@ -153,7 +194,16 @@ def test_amounts_have_units_and_numbers_need_none():
 
 @pytest.mark.parametrize(
     "text",
-    ["9" * 100_000, "1 " * 50_000, "1,1" * 50_000, "10 in " * 20_000, '"' * 20_000 + '5"', "1/2" * 30_000, "1. " * 30_000],
+    [
+        "9" * 100_000,
+        "1 " * 50_000,
+        "1,1" * 50_000,
+        "10 in " * 20_000,
+        '"' * 20_000 + '5"',
+        "1/2" * 30_000,
+        "1. " * 30_000,
+        "1.\n" * 50_000,
+    ],
 )
 def test_hostile_text_takes_no_long_time(text):
     """Long runs of digits, signs and spaces are gone through once."""
