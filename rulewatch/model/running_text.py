@@ -196,7 +196,6 @@ _TERMS = (
     "thickness radius bore stroke npt bsp bsf unc unf sae iso din hg or and to by x"
 )
 _TERMS_OF_MEASURING = frozenset(_TERMS.split())
-)
 _LONGEST_QUOTATION = 300
 
 
