@@ -16,7 +16,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from rulewatch import checks, courses, joblists
-from rulewatch.assess.entries import entry_day
+from rulewatch.assess.entries import stage_of
 from rulewatch.assess.season import Season
 from rulewatch.assess.together import together
 from rulewatch.assess.topics import Topics
@@ -95,12 +95,13 @@ def _timelines(library: Library, workspace: Workspace, history: History) -> Iter
 
 
 def assess(edition: Edition, cars: tuple[Car, ...], workspace: Workspace) -> Iterator[Assessment]:
-    """Every entry of the cars in an edition's body, judged by it."""
+    """Every entry of the cars in an edition's body, judged by it; one that is over before its last text, by the last that it saw."""
+    stages = courses.stages(workspace, edition)
     for car in cars:
         for entry in car.entries:
-            day = entry_day(edition, entry) if entry.body == edition.body.id else None
-            if day is not None and entry.class_name in edition.classes:
-                yield judge(edition, car, entry, day, workspace.vocabulary)
+            stage = stage_of(edition, stages, entry) if entry.body == edition.body.id else None
+            if stage is not None and entry.class_name in edition.classes:
+                yield judge(stage.edition, car, entry, stage.day, workspace.vocabulary)
 
 
 def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspace, compare: Compare) -> Iterator[ImpactReport]:

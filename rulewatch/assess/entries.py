@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from rulewatch.assess.verdicts import judge
 from rulewatch.model.car import Entry
-from rulewatch.model.edition import Edition
+from rulewatch.model.edition import Edition, Stage
 from rulewatch.model.impact import Assessment
 from rulewatch.model.vocabulary import Vocabulary
 
@@ -15,6 +16,13 @@ def entry_day(edition: Edition, entry: Entry) -> date | None:
     """The day on which an entry is judged: the edition's, or the first event that the entry covers; None if it is not entered."""
     days = [day for day in (edition.day, *(event.on for event in edition.header.events)) if day is not None]
     return next((day for day in days if entry.covers(day)), None)
+
+
+def stage_of(edition: Edition, stages: Sequence[Stage], entry: Entry) -> Stage | None:
+    """Where an entry stands in a season: under the whole book on its day, else on the last stage that it covers; None where on none."""
+    if edition.day is not None and entry.covers(edition.day):
+        return Stage(edition=edition, day=edition.day)
+    return next((stage for stage in reversed(stages) if entry.covers(stage.day)), None)
 
 
 def judged_before(edition: Edition, after: Assessment, vocabulary: Vocabulary) -> Assessment:

@@ -60,7 +60,7 @@ class _Entry:
 
     def __init__(self, atlas: Atlas, path: str, assessment: Assessment) -> None:
         self.atlas, self.path, self.assessment = atlas, path, assessment
-        self.book = atlas.book(assessment.edition)
+        self.book = atlas.season_book(assessment.edition)
         self.anchor = links.entry_anchor(assessment.entry)
 
     def view(self) -> EntryView:
@@ -152,7 +152,7 @@ class _Entry:
         return WeightView(
             rows=tuple(self.weight_row(line) for line in sheet.lines),
             minimum=_minimum(sheet),
-            car=amount_words(sheet.car) if sheet.car else "not stated",
+            car=amount_words(sheet.car) if sheet.car else "not known",
             term=VERDICTS[verdict],
             result=result,
             reasons=tuple(dict.fromkeys(reasons)),
@@ -174,7 +174,7 @@ class _Entry:
 def weight_result(sheet: WeightSheet) -> tuple[Verdict, str]:
     """What the car's weight against the minimum comes to, in words. Between `least` and `greatest` nothing is known."""
     if sheet.car is None:
-        return Verdict.UNKNOWN, "The car's weight is not stated."
+        return Verdict.UNKNOWN, "The car's weight is not known."
     if sheet.least is None or sheet.greatest is None:
         return Verdict.UNKNOWN, "The minimum weight is not known."
     if sheet.car.base < sheet.least.base:

@@ -147,7 +147,7 @@ def _entry(atlas: Atlas, assessment: Assessment) -> EntryBrief:
     standing_breaches = _unchanged_breaches(assessment, {impact.subject for _, impact in breaches})
     urgent = [_item(atlas, *each) for each in breaches] + [_illegal(atlas, assessment, each) for each in standing_breaches]
     shown = max(SHOWN_ITEMS - len(urgent), 0)
-    entry, book = assessment.entry, atlas.book(assessment.edition)
+    entry, book = assessment.entry, atlas.season_book(assessment.edition)
     href = links.relative(links.FRONT, links.car_page(assessment.car.id), links.entry_anchor(entry))
     return EntryBrief(
         title=atlas.entry_title(entry.body, entry.class_name),
@@ -169,7 +169,7 @@ def _unchanged_breaches(assessment: Assessment, covered: Collection[str]) -> Ite
 
 
 def _illegal(atlas: Atlas, assessment: Assessment, finding: Finding) -> BriefItem:
-    book, entry = atlas.book(assessment.edition), links.entry_anchor(assessment.entry)
+    book, entry = atlas.season_book(assessment.edition), links.entry_anchor(assessment.entry)
     return BriefItem(
         term=VERDICTS[Verdict.ILLEGAL],
         what=atlas.label(finding.subject),

@@ -14,6 +14,7 @@ from rulewatch.assess.season import Season
 from rulewatch.assess.topics import Topics
 from rulewatch.compare.comparison import compare_editions
 from rulewatch.model.edition import Point
+from rulewatch.pipeline import assess
 
 EVENTS = """
 events:
@@ -157,3 +158,23 @@ def test_waiver_that_ends_is_a_breach_at_the_next_event(season):
     (found,) = season(rim("9 in"), old=rim("9 in"), entries=entry)
     assert found[:2] == (AUTUMN, "breach")
     assert found[3].startswith("waiver p. 11 ended on 2027-06-19: ")
+
+
+@pytest.mark.parametrize(("until", "day"), [("2027-06-30", SUMMER), ("2027-12-31", date(2027, 7, 1))])
+def test_entry_stands_under_the_last_text_that_it_saw(memory_workspace, until, day):
+    """A bulletin that comes when it is over is none of its own."""
+    files = {
+        "rulesets/saltmarsh/body.yaml": BODY,
+        "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\n{EVENTS}",
+        "rulesets/saltmarsh/2027/05-wheels.md": rim("11 in"),
+        "rulesets/saltmarsh/2027/bulletins/1.md": bulletin(1, "2027-07-01", rim("9 in")),
+        "cars/heron/car.yaml": (
+            f"name: Heron\nentries: [{{body: saltmarsh, class: silhouette-b, until: {until}}}]\nspec: {{wheels.rear.rim_width: 10 in}}\n"
+        ),
+    }
+    workspace = memory_workspace(files)
+    edition = workspace.edition(Point(body="saltmarsh", season="2027"))
+    (found,) = assess(edition, workspace.cars, workspace)
+    assert found.day == day
+    verdict = next(finding.verdict for finding in found.findings if finding.subject == "wheels.rear.rim_width")
+    assert verdict.value == ("unknown" if day == SUMMER else "illegal")  # nobody confirmed the reading that it keeps to
