@@ -61,12 +61,9 @@ class Kinship:
 
         Tell whether anything came of it that was not known before.
         """
-        went: dict[str, Counter[str]] = {}
-        for o, n in enumerate(self.new_of):
-            if n >= 0:
-                went.setdefault(self.old[o].chapter, Counter())[self.new[n].chapter] += 1
+        went = Counter((self.old[o].chapter, self.new[n].chapter) for o, n in enumerate(self.new_of) if n >= 0)
         before = dict(self.chapters)
-        self.chapters.update((chapter, count.most_common(1)[0][0]) for chapter, count in went.items())
+        self.chapters.update(chapters for chapters, _ in reversed(went.most_common()))
         return self.chapters != before
 
     def around(self, changed: Iterable[tuple[int, int]]) -> tuple[set[int], set[int]]:

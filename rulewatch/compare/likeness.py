@@ -42,7 +42,7 @@ class Profile:
     text: str
     words: Sequence[str]
     row: tuple[str, ...]
-    stems: Mapping[str, int]
+    stems: Counter[str]
     weight: float  # the sum of its stems' weights, repeats counted
     only: frozenset[str]  # the words that stand in one clause of each book, as a name or a defined term does
 

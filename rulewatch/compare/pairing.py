@@ -122,36 +122,35 @@ def pair_alike(books: Books) -> list[Scored]:
     free_old, free_new = books.free()
     pool = set(free_new)
     likely = by_words(said(books.old_profiles, free_old), said(books.new_profiles, free_new), books.weights)
-    scores = dict.fromkeys((*likely, *by_number(books, free_old, pool)), 0.0)
-    scored: list[Scored] = []
+    fresh = dict.fromkeys((*likely, *by_number(books, free_old, pool)), 0.0)
+    scores: dict[tuple[int, int], float] = {}
+    near: list[tuple[int, int]] = []
     around_old, around_new = set(free_old), pool
     for _ in range(ROUNDS):
         if books.kinship.learn_chapters():
             around_old = set(free_old)
-        scores |= dict.fromkeys(by_place(books, [o for o in free_old if o in around_old], pool), 0.0)
-        near = (pair for pair in scores if books.likeness(*pair) >= HARDLY_CHANGED)
+        fresh |= dict.fromkeys(by_place(books, [o for o in free_old if o in around_old], pool), 0.0)
+        near += [pair for pair in fresh if pair not in scores and books.likeness(*pair) >= HARDLY_CHANGED]
+        scores, fresh = fresh | scores, {}
         before, books.claimed = books.claimed, books.contrasts.claims(near, books.new_of, books.old_of)
         for o, n in scores:
             if o in around_old or n in around_new or before.get((o, n)) != books.claimed.get((o, n)):
                 scores[o, n] = books.score(o, n)
-        scored = [(score, o, n) for (o, n), score in scores.items()]
         partners = [books.release(o) for o in free_old]
-        take_best(books, scored)
+        take_best(books, ((score, o, n) for (o, n), score in scores.items()))
         changed = [(o, was) for o, was in zip(free_old, partners, strict=True) if books.new_of[o] != was]
         if not changed:
             break
         around_old, around_new = books.kinship.around(changed)
-    return scored
+    return [(score, o, n) for (o, n), score in scores.items()]
 
 
-def take_best(books: Books, scored: Sequence[Scored]) -> None:
+def take_best(books: Books, scored: Iterable[Scored]) -> None:
     """Make pairs of the best scores over the whole book first.
 
     Exchanging partners afterwards where two pairs would gain by it was tried, and found nothing on any text.
     """
-    for score, o, n in sorted(scored, key=lambda one: (-one[0], one[1], one[2])):
-        if score < ENOUGH:
-            break
+    for _, o, n in sorted((-score, o, n) for score, o, n in scored if score >= ENOUGH):
         if books.new_of[o] < 0 and books.old_of[n] < 0:
             books.take(o, n)
 
@@ -224,7 +223,7 @@ def gather(books: Books, splits: Sequence[Part], joins: Sequence[Part]) -> list[
     for o, n in enumerate(books.new_of):
         if n < 0:
             continue
-        more, fewer = split_into.get(o, []), joined_from.get(n, [])
+        more, fewer = split_into.get(o, ()), joined_from.get(n, ())
         if more or not fewer:
             found.append(pairing(books, [o], [n, *(one.part for one in more)], books.certainty(o, n), more))
         if fewer:

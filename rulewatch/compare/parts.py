@@ -103,13 +103,13 @@ class _Search:
     def take(self, part: int, whole: int) -> None:
         """Make a clause a part of a whole."""
         self.found[part] = Part(whole=whole, part=part, signs=self.signs(part, whole))
-        self._left[whole] = self.left(whole) - Counter(self.came.profiles[part].stems)
+        self._left[whole] = self.left(whole) - self.came.profiles[part].stems
 
     def left(self, whole: int) -> Counter[str]:
         """The words that left the whole: its partner no longer has them, nor any part found so far."""
         if whole not in self._left:
             kept = self.came.profiles[self.wholes.partner[whole]]
-            self._left[whole] = Counter(self.wholes.profiles[whole].stems) - Counter(kept.stems)
+            self._left[whole] = self.wholes.profiles[whole].stems - kept.stems
         return self._left[whole]
 
     def judge(self, part: int, whole: int) -> float:
@@ -120,7 +120,10 @@ class _Search:
 
     def covers(self, part: int, whole: int) -> float:
         """How well the part covers what left the whole, 0 where that is not enough."""
-        theirs, left = self.came.profiles[part], self.left(whole)
+        left = self.left(whole)
+        if not left:
+            return 0.0
+        theirs = self.came.profiles[part]
         common = self.weights.shared(left, theirs.stems)
         near = self.is_near(part, whole)
         if common >= TELLING * self.weights.rare or (near and common >= NEARLY_ALL * theirs.weight > 0):
@@ -145,10 +148,12 @@ class _Search:
 
         Among siblings the number says nothing: the partner may have got it only because one of them came or went.
         """
+        outline = self.came.outline
+        if self.wholes.outline.ids[whole] != outline.ids[part]:
+            return False
         mine, theirs = self.wholes.profiles[whole], self.came.profiles[part]
         return (
-            self.wholes.outline.ids[whole] == self.came.outline.ids[part]
-            and self.came.outline.family[part] != self.came.outline.family[self.wholes.partner[whole]]
+            outline.family[part] != outline.family[self.wholes.partner[whole]]
             and self.weights.shared(mine.stems, theirs.stems) >= TELLING * self.weights.rare
             and self.weights.likeness(mine, theirs) >= SAME_RULE
         )

@@ -17,5 +17,5 @@ class Parts(dict[str, tuple[str, ...]]):
     """
 
     def __missing__(self, piece: str) -> tuple[str, ...]:
-        self[piece] = parts = tuple(PART.findall(piece))
+        self[piece] = parts = (piece,) if piece.isalpha() else tuple(PART.findall(piece))
         return parts
