@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from rulewatch.assess.circles import in_circles
+from rulewatch.assess.staleness import stale_values
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.model.car import Car, Crew, Entry, Waiver
 from rulewatch.model.change import DOUBTFUL, Comparison
@@ -291,13 +292,14 @@ def open_unmeasured(everything: Everything) -> Iterator[Fault]:
             for finding in assessment.findings if assessment.car.id == car.id else ():
                 for name in finding.missing if Need.MEASURE in finding.needs else ():
                     missing.setdefault(name, []).extend(finding.clauses)
+        stale = {name: f"was {why}" for name, why in stale_values(car).items()}
         for name, clauses in missing.items():
             asked = ", ".join(dict.fromkeys(clauses)) or "a closed scope"
             stated = car.spec.get(name)
             place = stated.place if stated is not None else car.place
             quantity = everything.vocabulary.quantities.get(name)
             how = quantity.how[:1].lower() + quantity.how[1:].rstrip(".") if quantity is not None else ""
-            what = "is not stated" if stated is None else "was measured under other conditions"
+            what = "is not stated" if stated is None else stale.get(name) or "was measured under other conditions"
             found = f"{name} of {car.id} {what} (asked by {asked})"
             yield _open("unmeasured", place, found, how or "state it in car.yaml")
 

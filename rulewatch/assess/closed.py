@@ -211,7 +211,8 @@ def _missing(case: _Case) -> tuple[str, ...]:
     if case.fact.present is None:
         return (case.subject,)
     of_grants = tuple(name for grant in case.grants if grant.truth is None for name in grant.missing)
-    return (*([f"standard.{case.subject}"] if case.standard is None else ()), *of_grants)
+    unsaid = case.subject if case.fact.stale else f"standard.{case.subject}"
+    return tuple(dict.fromkeys((*([unsaid] if case.standard is None else ()), *of_grants)))
 
 
 def _needs(case: _Case, replaced: Replaced) -> frozenset[Need]:
@@ -226,7 +227,7 @@ def _needs(case: _Case, replaced: Replaced) -> frozenset[Need]:
 def _shown(fact: Fact) -> str:
     if fact.present is False:
         return "absent"
-    shown = " / ".join(show(value) for value in fact.values) or ("present" if fact.present else "")
+    shown = fact.stale or " / ".join(show(value) for value in fact.values) or ("present" if fact.present else "")
     return f"{shown} (standard)".strip() if fact.standard else shown
 
 
@@ -255,6 +256,8 @@ def _waits(case: _Case, label: str, vocabulary: Vocabulary) -> str:
         return f"{label} is permitted by {unsure.clause}, {wants}"
     if case.fact.present is None:
         return f"{label}: not stated"
+    if case.fact.stale:
+        return f"{label}: {case.fact.stale}"
     otherwise = next((grant.otherwise for grant in case.grants if grant.truth is None and grant.otherwise), "")
     if otherwise:
         return f"{label} ({_shown(case.fact)}) was taken with {otherwise}"

@@ -1,16 +1,18 @@
 """What is known of a car: values, presence, and the reference sheets of its model.
 
 A component that is absent makes everything under it absent. What is stated `standard` is as the model's sheet has it. What is
-not stated is not known, and is never assumed.
+not stated is not known, and is never assumed; nor is what was measured before it was altered.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
+from rulewatch.assess.staleness import stale_values
+from rulewatch.assess.words import in_a_row, named, show
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.reading import Scalar, Sheet
 from rulewatch.model.vocabulary import Vocabulary, ancestors
@@ -25,7 +27,7 @@ class Fact:
     `present` is None where that is not known. `values` has one value per instance and is empty where none is known;
     `conditions` are what the values were taken under or declared for; `standard` tells that the car states this part to be as
     the model's sheet has it. `u` is the standard uncertainty of measured values in the dimension's base unit, None where there
-    is none.
+    is none. `stale` says in words what was measured before it was altered, and why that no longer counts; then there are no `values`.
     """
 
     present: bool | None = None
@@ -33,6 +35,7 @@ class Fact:
     conditions: tuple[tuple[str, str], ...] = ()
     standard: bool = False
     u: Fraction | None = None
+    stale: str = ""
 
 
 UNKNOWN = Fact()
@@ -60,12 +63,22 @@ class Facts:
             if subject in in_use and (stated.subject != subject or on_sheet.present is False):
                 return self._implied(subject, in_use)
             return Fact(present=on_sheet.present, values=on_sheet.values, standard=True)
+        if stated.subject in self._stale:
+            was = " / ".join(show(value) for value in stated.values)
+            return Fact(present=True, stale=f"{was}, {self._stale[stated.subject]}")
         return _as_stated(stated)
 
     def absent_part(self, subject: str) -> str:
         """The part that is stated absent and takes the subject with it: the highest one; empty where there is none."""
         absent = [name for name in (*reversed(ancestors(subject)), subject) if self.of(name).present is False]
         return absent[0] if absent else ""
+
+    def wanting(self, names: Sequence[str]) -> str:
+        """What values wait for, in words: those that are not stated, and each that no longer counts with the reason."""
+        stale = {name: fact.stale for name in names if (fact := self.of(name)).stale}
+        unsaid = tuple(named(name, self.vocabulary) for name in names if name not in stale)
+        old = (f"{self.vocabulary.in_sentence(name)}: {why}" for name, why in stale.items())
+        return "; ".join((*([f"not stated: {in_a_row(unsaid)}"] if unsaid else ()), *old))
 
     def _on_sheet(self, subject: str, sheet: Sheet) -> Fact:
         entries = self.car.standard if sheet is Sheet.STANDARD else self.car.homologated
@@ -81,6 +94,10 @@ class Facts:
     def _implied(self, subject: str, in_use: frozenset[str]) -> Fact:
         """A component is present where something under it is stated to be there."""
         return Fact(present=True) if subject in in_use else UNKNOWN
+
+    @cached_property
+    def _stale(self) -> Mapping[str, str]:
+        return stale_values(self.car)
 
     @cached_property
     def _in_use(self) -> Mapping[Sheet, frozenset[str]]:

@@ -101,7 +101,7 @@ def requirement(test: Test, facts: Facts, tolerance: Amount | None = None, measu
             return Answer(truth=not test.constraint.present, value="absent", bound=words)
         return Answer(truth=True, value="absent", bound=words, applies=False)
     answers = _each(test, fact, facts, tolerance)
-    shown = " / ".join(show(value) for value in fact.values) or ("present" if fact.present else "")
+    shown = fact.stale or " / ".join(show(value) for value in fact.values) or ("present" if fact.present else "")
     bound = next((answer.bound for answer in answers if answer.bound), words)
     reckoned = not isinstance(test.constraint, Presence) and any(isinstance(value, Amount) for value in fact.values)
     if reckoned and (otherwise := taken_otherwise(fact.conditions, measured)):

@@ -26,7 +26,7 @@ def unjudged_findings(bench: Bench, judged: Collection[Finding]) -> Iterator[Fin
         in_scope = reading.applies_to(bench.entry.class_name, bench.day)
         if id(reading) in speaking or (in_scope and counts):
             continue
-        if in_scope and reading.is_open:
+        if in_scope and reading.leaves_car_open:
             yield _waiting(clause.id, f"{clause.id}: the officials were asked: {reading.ask}", Need.ASK)
         elif not reading.is_confirmed(clause.digest):
             yield _waiting(clause.id, f"{clause.id}: {_unconfirmed(reading, in_scope=in_scope)}", Need.READ)
@@ -63,7 +63,7 @@ def _dated_finding(one: Applied, item: Dated, bench: Bench) -> Finding:
     years = f"{item.years} year{'s' if item.years > 1 else ''}"
     end = "the end of the last year" if item.until is Counting.YEAR_END else "the day"
     asked = f"no older than {years} from {item.since}, to {end}"
-    clause = one.reading.clause
+    clause, fact = one.reading.clause, bench.facts.of(item.item)
     needs = () if one.confirmed else (Need.ASK if one.reading.is_open else Need.READ,)
     return Finding(
         sort=Sort.DATED,
@@ -72,7 +72,7 @@ def _dated_finding(one: Applied, item: Dated, bench: Bench) -> Finding:
         verdict=Verdict.UNKNOWN,
         alone={clause: Verdict.UNKNOWN},
         why=f"{bench.facts.vocabulary.label(item.item)}: {asked}; its age is not judged here yet",
-        value=" / ".join(show(value) for value in bench.facts.of(item.item).values),
+        value=fact.stale or " / ".join(show(value) for value in fact.values),
         bound=asked,
         needs=frozenset(needs),
     )

@@ -16,7 +16,6 @@ from rulewatch.assess.logic import Answer, Truth, implies, requirement, some, to
 from rulewatch.assess.unjudged import unjudged_findings
 from rulewatch.assess.weighing import waived_minimums, weigh
 from rulewatch.assess.weight import SUBJECT
-from rulewatch.assess.words import in_a_row, named
 from rulewatch.model.car import Car, Entry, Waiver
 from rulewatch.model.edition import Edition
 from rulewatch.model.impact import Assessment, Finding, Need, Sort
@@ -114,14 +113,13 @@ def _waits(one: Applied, replaced: Replaced, test: Test, answer: Answer, facts: 
     if answer.otherwise:
         yield f"but taken with {answer.otherwise}"
     elif missing := tuple(name for name in dict.fromkeys((*one.holds.missing, *answer.missing)) if name != unsaid):
-        yield f"not stated: {in_a_row(tuple(named(name, facts.vocabulary) for name in missing))}"
+        yield facts.wanting(missing)
     if one.reading.is_open:
         yield f"the officials were asked: {one.reading.ask}"
     elif not one.confirmed:
         yield "the reading is not confirmed"
     if replaced.truth is None:
-        doubt = in_a_row(tuple(named(name, facts.vocabulary) for name in replaced.doubt))
-        yield f"perhaps replaced by {replaced.by}" + (f" (not stated: {doubt})" if doubt else "")
+        yield f"perhaps replaced by {replaced.by}" + (f" ({facts.wanting(replaced.doubt)})" if replaced.doubt else "")
 
 
 def _waiver_findings(by: Bench) -> Iterator[Finding]:

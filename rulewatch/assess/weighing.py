@@ -11,7 +11,6 @@ from rulewatch.assess.conformity import conformity
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import Truth, every, taken_otherwise, to_verdict
 from rulewatch.assess.weight import SUBJECT, Minimum, WeightRule, car_weight, minimums, sheet
-from rulewatch.assess.words import in_a_row, named
 from rulewatch.model.car import Waiver
 from rulewatch.model.impact import Finding, Need, Sort, WeightSheet
 from rulewatch.model.quantity import Amount
@@ -148,7 +147,8 @@ def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], fac
         why = "no minimum is given for a car like this one: beyond the last step"
         return _Weighed(minimum=minimum, truth=False, why=why)
     if car is None:
-        return _Weighed(minimum=minimum, truth=None, why="the car's weight is not stated")
+        stale = facts.of(SUBJECT).stale
+        return _Weighed(minimum=minimum, truth=None, why=f"weighs {stale}" if stale else "the car's weight is not stated")
     if off := _weighed_otherwise(minimum, facts):
         return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, {off}", otherwise=True)
     granted = minimum.granted.span if minimum.granted is not None else Fraction(0)
@@ -156,7 +156,7 @@ def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], fac
         return _Weighed(minimum=minimum, truth=True, why=f"weighs {car}, at least {minimum.greatest} asked")
     if minimum.least is not None and car.base + granted < minimum.least.base:
         return _Weighed(minimum=minimum, truth=False, why=f"weighs {car}, at least {minimum.least} asked")
-    waits = in_a_row(tuple(named(name, facts.vocabulary) for name in missing)) or "a reading is open"
+    waits = facts.wanting(missing).removeprefix("not stated: ") or "a reading is open"
     return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, and the minimum is not certain: {waits}")
 
 
