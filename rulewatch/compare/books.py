@@ -11,7 +11,7 @@ from rulewatch.compare.likeness import Profiles, Weights
 from rulewatch.compare.outline import Outline
 from rulewatch.model.clause import Clause
 
-# How alike neighbours are in a book that is too small to tell.
+# How alike neighbours usually are, and how many of them tell it of a book; fewer tell in proportion.
 USUAL_CHANCE = 0.15
 FEW = 20
 # So many tell enough of a large book.
@@ -114,7 +114,8 @@ class Books:
             for book, at in beside[:: 1 + len(beside) // MANY]
             if book.texts[at] != book.texts[at + 1]
         )
-        return seen[len(seen) // 2] if len(seen) >= FEW else USUAL_CHANCE
+        told = min(len(seen) / FEW, 1.0)
+        return told * seen[len(seen) // 2] + (1 - told) * USUAL_CHANCE if seen else USUAL_CHANCE
 
 
 def by_text(texts: Sequence[str], among: Iterable[int]) -> dict[str, list[int]]:

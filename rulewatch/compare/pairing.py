@@ -12,13 +12,13 @@ The stages, in order:
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 from rulewatch.compare.books import Books, by_text
 from rulewatch.compare.candidates import by_number, by_place, by_words, said
-from rulewatch.compare.certainty import AHEAD, LeftSigns, Signs, of_left_over, of_part
-from rulewatch.compare.likeness import Profiles
-from rulewatch.compare.outline import Family, Outline
+from rulewatch.compare.certainty import of_left_over, of_part
+from rulewatch.compare.judgement import HARDLY_CHANGED, Scored, alone, judge
+from rulewatch.compare.outline import Family
 from rulewatch.compare.parts import Part, Side, parts
 from rulewatch.model.change import Pairing
 from rulewatch.model.clause import Clause
@@ -30,13 +30,6 @@ ENOUGH = 0.55
 ROUNDS = 4
 # Equal texts of fewer words repeat by chance ("Not used."), and need their place to agree.
 TELLING = 5
-# How many siblings on each side may be taken for one that says the same.
-NEAR = 4
-# From so much likeness beyond chance on a clause has hardly changed.
-HARDLY_CHANGED = 0.5
-
-# A score and the pair that has it: how much speaks for it, an old clause, a new one.
-Scored = tuple[float, int, int]
 
 
 def pair(old: Sequence[Clause], new: Sequence[Clause], settled: Sequence[SettledPair] = ()) -> tuple[Pairing, ...]:
@@ -167,42 +160,6 @@ def keep_order(books: Books) -> None:
             books.take(o, n)
 
 
-def judge(books: Books, scored: Sequence[Scored]) -> None:
-    """Say of each pair what speaks for it; of the same words under the same number nothing more need be said."""
-    pairs = {(o, n): books.score(o, n) for o, n in enumerate(books.new_of) if n >= 0 and (o, n) not in books.signs}
-    ahead = lead(books, scored, pairs)
-    for o, n in pairs:
-        books.signs[o, n] = Signs(
-            alike=books.likeness(o, n),
-            place=books.kinship.worth(o, n),
-            ahead=ahead[o, n],
-            common=books.weights.shared(books.old_profiles[o].stems, books.new_profiles[n].stems) / books.weights.rare,
-            twins=max(
-                twins(books.old_profiles.texts, books.old_outline, o), twins(books.new_profiles.texts, books.new_outline, n)
-            ),
-            clauses=min(len(books.old), len(books.new)),
-        )
-
-
-def twins(texts: Sequence[str], outline: Outline, index: int) -> int:
-    """How many of the siblings near a clause say the very same, itself included."""
-    near = (outline.beside(index, step) for step in range(-NEAR, NEAR + 1))
-    return sum(one >= 0 and texts[one] == texts[index] for one in near)
-
-
-def lead(books: Books, scored: Sequence[Scored], chosen: Mapping[tuple[int, int], float]) -> dict[tuple[int, int], float]:
-    """How far each pair is ahead of its best rival: another partner for one of the two that has nothing better itself."""
-    ahead = dict.fromkeys(chosen, AHEAD)
-    for score, o, n in scored:
-        by_old, by_new = (o, books.new_of[o]), (books.old_of[n], n)
-        if by_old == by_new:
-            continue
-        for mine, other in ((by_old, by_new), (by_new, by_old)):
-            if mine in chosen and chosen.get(other, 0.0) <= score:
-                ahead[mine] = min(ahead[mine], max(chosen[mine] - score, 0.0))
-    return ahead
-
-
 def find_parts(books: Books) -> tuple[list[Part], list[Part]]:
     """What is left over and is a part of something: splits, then joins."""
     free_old, free_new = books.free()
@@ -247,23 +204,6 @@ def left_over(books: Books, found: Iterable[Pairing], looked_at: Iterable[Scored
         *(Pairing(old=(books.old[o].id,), new=(), certainty=of_left_over(signs)) for o, signs in repeals.items()),
         *(Pairing(old=(), new=(books.new[n].id,), certainty=of_left_over(signs)) for n, signs in insertions.items()),
     ]
-
-
-def alone(
-    books: Books, found: Iterable[Pairing], looked_at: Iterable[Scored]
-) -> tuple[dict[int, LeftSigns], dict[int, LeftSigns]]:
-    """The old and the new clauses that no pairing holds; the less sure, the more like another such one they are."""
-    held = {("old", label) for one in found for label in one.old} | {("new", label) for one in found for label in one.new}
-    repeals = {o: 0.0 for o, clause in enumerate(books.old) if ("old", clause.id) not in held}
-    insertions = {n: 0.0 for n, clause in enumerate(books.new) if ("new", clause.id) not in held}
-    for score, o, n in looked_at:
-        if o in repeals and n in insertions:
-            repeals[o], insertions[n] = max(repeals[o], score), max(insertions[n], score)
-
-    def signs(best: Mapping[int, float], profiles: Profiles) -> dict[int, LeftSigns]:
-        return {index: LeftSigns(best=score, says=profiles[index].weight / books.weights.rare) for index, score in best.items()}
-
-    return signs(repeals, books.old_profiles), signs(insertions, books.new_profiles)
 
 
 def in_order(books: Books, found: Iterable[Pairing]) -> tuple[Pairing, ...]:

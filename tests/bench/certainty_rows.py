@@ -11,7 +11,8 @@ from bench.open_texts import Case
 
 from rulewatch.compare.books import Books
 from rulewatch.compare.certainty import LeftSigns, PartSigns, Signs, of_left_over, of_pair, of_part
-from rulewatch.compare.pairing import alone, find_parts, gather, judge, keep_order, pair_alike, pair_unchanged
+from rulewatch.compare.judgement import alone, judge
+from rulewatch.compare.pairing import find_parts, gather, keep_order, pair_alike, pair_unchanged
 
 SORTS = ("pair", "part", "left over")
 

@@ -170,8 +170,11 @@ class Editor:
         family.insert(at, piece)
 
     def add(self, family: list[Piece], piece: Piece) -> None:
-        """A new rule behind this one."""
-        self.place_new(family, family.index(piece) + 1, self.fresh())
+        """A new rule behind this one; in a row with one sentence, often another of that row."""
+        other = self.fresh()
+        if piece.form and self.rng.random() < 0.5:
+            other.text, other.form = filled(piece.form, self.rng, self.stock), piece.form
+        self.place_new(family, family.index(piece) + 1, other)
 
     def drop(self, family: list[Piece], piece: Piece) -> None:
         """Repeal the rule, unless others stand below it."""

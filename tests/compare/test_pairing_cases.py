@@ -10,6 +10,7 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.fault import Place
 
 CASES = Path(__file__).parents[1] / "cases" / "pairing.md"
+DOUBTFUL = 0.7  # from here down, `verify` lists a pair for a person to settle
 
 
 def cases():
@@ -38,6 +39,10 @@ def book(text):
 
 @pytest.mark.parametrize(("old", "new", "pairs"), list(cases()))
 def test_case(old, new, pairs):
-    """The books of a case give exactly its pairs, in document order."""
-    found = [f"{', '.join(one.old)} > {', '.join(one.new)}".rstrip() for one in pair(book(old), book(new))]
-    assert found == pairs.splitlines()
+    """The books of a case give exactly its pairs, in document order, and doubt those with a question mark."""
+    found = pair(book(old), book(new))
+    expected = pairs.splitlines()
+    assert [f"{', '.join(one.old)} > {', '.join(one.new)}".rstrip() for one in found] == [
+        line.removesuffix(" ?") for line in expected
+    ]
+    assert all(one.certainty < DOUBTFUL for one, line in zip(found, expected, strict=True) if line.endswith(" ?"))
