@@ -11,10 +11,10 @@ import click
 
 from rulewatch.cli.output import say, width, wrapped
 from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
-from rulewatch.model.quantity import Amount
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.effect_words import effect_groups, group_words, showing_words, showings
 from rulewatch.publish.reading_words import reread_words
+from rulewatch.publish.room import moved_words
 from rulewatch.publish.wording import marked_words
 from rulewatch.publish.words import tie_words
 
@@ -70,15 +70,16 @@ def title_of(change: Change) -> str:
     return next((clause.heading for clause in (*change.new, *change.old) if clause.heading), "")
 
 
-def touches(change: Change) -> Iterator[str]:
+def touches(change: Change, vocabulary: Vocabulary) -> Iterator[str]:
     """How each change reaches the clause: `refers to 6.2, which uses the term “rim width” of 1.4, which changed`."""
     for touch in change.touched_by:
-        yield ", which ".join((*_steps(touch), "changed"))
+        yield ", which ".join((*_steps(touch, vocabulary), "changed"))
 
 
-def _steps(touch: Touch) -> Iterator[str]:
+def _steps(touch: Touch, vocabulary: Vocabulary) -> Iterator[str]:
     for clause, reason in zip(reversed(touch.path[:-1]), reversed(touch.reasons), strict=True):
-        yield f"{tie_words(reason)} {clause}"
+        about = vocabulary.in_sentence(reason.about) if vocabulary.knows(reason.about) else ""
+        yield f"{tie_words(reason, about)} {clause}"
 
 
 # --- What it is and does ----------------------------------------------------------------------------------------------
@@ -102,7 +103,7 @@ def _about(change: Change, comparison: Comparison) -> Iterator[str]:
     if change.reinterpreted:
         before, now = reread_words(change, comparison.old, comparison.new, comparison.vocabulary or UNNAMED)
         yield f"read otherwise under the same words: {now}{f' Before: {before}' if before else ''}"
-    for way in touches(change):
+    for way in touches(change, comparison.vocabulary or UNNAMED):
         yield f"touched: {way}"
 
 
@@ -177,9 +178,5 @@ def _shortened(text: str, *, first: bool = True, last: bool = True) -> str:
 def _value(value: ValueChange) -> str:
     if value.old is None or value.new is None:
         return f"no longer {value.old}" if value.new is None else f"new: {value.new}"
-    moved = "" if value.delta is None else "the same value" if not value.delta.number else _signed(value.delta)
+    moved = "" if value.delta is None else "the same value" if not value.delta.number else moved_words(value.delta)
     return f"{value.old} → {value.new}" + (f" ({moved})" if moved else "")
-
-
-def _signed(amount: Amount) -> str:
-    return f"{'+' if amount.number > 0 else ''}{amount}"

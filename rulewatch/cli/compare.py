@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from rulewatch.cli.change_text import print_change, title, touches
+from rulewatch.cli.change_text import UNNAMED, print_change, title, touches
 from rulewatch.cli.output import counted, needed, print_json, say, wrapped
 from rulewatch.cli.points import ClassPointType, PointType
 from rulewatch.model.change import Comparison
@@ -96,7 +96,7 @@ def _print(comparison: Comparison, *, everything: bool) -> None:
         say("Touched, not changed", bold=True)
         for change in untold:
             say(title(change))
-            for way in touches(change):
+            for way in touches(change, comparison.vocabulary or UNNAMED):
                 click.echo(wrapped([(way, {})]))
 
 

@@ -17,7 +17,7 @@ from rulewatch.publish.front import comparison_brief
 from rulewatch.publish.page_model import ComparePage
 from rulewatch.publish.page_parts import Cell, ClauseLink, Frame
 from rulewatch.publish.reading_words import reread_words
-from rulewatch.publish.room import amount_words, impact_room
+from rulewatch.publish.room import amount_words, impact_room, moved_words
 from rulewatch.publish.rules_parts import ClassRow
 from rulewatch.publish.wording import words_of
 from rulewatch.publish.words import EFFECTS, KINDS, OUTCOMES, count_words, day_words, listed, tie_words
@@ -178,7 +178,7 @@ def _value(value: ValueChange) -> ValueView:
     elif not value.delta.number:
         delta = "the same size"
     else:
-        delta = f"{'+' if value.delta.number > 0 else ''}{amount_words(value.delta)}"
+        delta = moved_words(value.delta)
     return ValueView(
         old=amount_words(value.old) if value.old else "", new=amount_words(value.new) if value.new else "", delta=delta
     )

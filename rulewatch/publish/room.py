@@ -15,6 +15,14 @@ def amount_words(amount: Amount) -> str:
     return amount.printed or f"{digits(amount.number, PLACES)} {amount.unit.symbol}".strip()
 
 
+def moved_words(delta: Amount) -> str:
+    """By how much a value moved: `+15 mm`, `−0.5 percentage points`."""
+    sign = "+" if delta.number > 0 else ""
+    if delta.unit.symbol == "%":
+        return f"{sign}{digits(delta.number, PLACES)} percentage points"
+    return f"{sign}{amount_words(delta)}"
+
+
 def margin_words(margin: Amount | None) -> str:
     """The room to a limit: `0.5 in to spare`, `off by 0.25 in`, `at the limit`; empty where there is none."""
     if margin is None:
