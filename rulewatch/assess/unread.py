@@ -37,9 +37,11 @@ def waiting(change: Change, comparison: Comparison) -> Waiting | None:
 def _waits(clause: Clause, edition: Edition) -> Waiting | None:
     readings = edition.readings.get(clause.id, ())
     name = f"{clause.id} of {edition.header.season}"
+    if not readings and edition.only_holds(clause):
+        return None
     if not readings:
         return Waiting(clause=clause.id, why=f"{name} has no reading", need=Need.READ)
-    if any(reading.is_open for reading in readings):
+    if any(reading.leaves_car_open for reading in readings):
         return Waiting(clause=clause.id, why=f"the question on {name} to the officials is open", need=Need.ASK)
     if not all(reading.is_confirmed(clause.digest) for reading in readings):
         return Waiting(clause=clause.id, why=f"the reading of {name} is not confirmed", need=Need.READ)

@@ -109,10 +109,10 @@ def unread_clauses(edition: Edition) -> tuple[str, ...]:
 def _unread(clauses: Sequence[Clause], edition: Edition) -> str:
     for clause in clauses:
         readings = edition.readings.get(clause.id, ())
-        if not readings and not clause.container:
+        if not readings and not edition.only_holds(clause):
             return f"{clause.id} of {edition.header.season or edition.point} has no reading"
         if any(not reading.is_confirmed(clause.digest) for reading in readings):
             return f"the reading of {clause.id} of {edition.header.season or edition.point} is not confirmed"
-        if any(reading.is_open for reading in readings):
+        if any(reading.leaves_car_open for reading in readings):
             return f"a question about {clause.id} of {edition.header.season or edition.point} is not answered"
     return ""

@@ -185,14 +185,12 @@ class Edition:
     @property
     def unread(self) -> tuple[Clause, ...]:
         """The clauses that ask for a reading and have none; a heading that only holds other clauses asks for none."""
-        parents = {clause.parent for clause in self.clauses}
-        return tuple(
-            clause
-            for clause in self.clauses
-            if not self.readings.get(clause.id)
-            and not clause.container
-            and not (clause.id in parents and clause.folded == clause.heading)
-        )
+        return tuple(clause for clause in self.clauses if not self.readings.get(clause.id) and not self.only_holds(clause))
+
+    def only_holds(self, clause: Clause) -> bool:
+        """Whether a clause of this edition is a heading that holds other clauses and says nothing itself."""
+        is_bare = bool(clause.heading) and clause.folded == clause.heading
+        return clause.container or (is_bare and any(one.parent == clause.id for one in self.clauses))
 
     @property
     def by_id(self) -> Mapping[str, Clause]:

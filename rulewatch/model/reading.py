@@ -275,6 +275,11 @@ class Reading:
         """Whether a question to the officials is still unanswered."""
         return bool(self.ask) and self.answered is None
 
+    @property
+    def leaves_car_open(self) -> bool:
+        """Whether an unanswered question is about the car; one about the event, the officials or the driver leaves it as it is."""
+        return self.is_open and not self.concerns
+
     def applies_to(self, class_name: str, day: date) -> bool:
         """Whether class and day are within this reading's scope; the condition is not looked at."""
         return (

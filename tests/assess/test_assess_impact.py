@@ -12,6 +12,7 @@ from support import clause
 from rulewatch.assess.outcome import Room, outcomes
 from rulewatch.assess.unread import waiting
 from rulewatch.compare.comparison import compare_editions
+from rulewatch.model.change import Effect
 from rulewatch.model.impact import Need, Outcome, Verdict
 from rulewatch.model.quantity import Amount
 
@@ -364,3 +365,35 @@ def test_weight_can_be_at_risk(change):
     ]
     weight = next(one for one in change(*rules, spec) if one.subject == "car.weight")
     assert (weight.outcome, weight.also) == (Outcome.AT_RISK, (Outcome.TIGHTER,))
+
+
+# --- What asks for no reading -----------------------------------------------------------------------------------------
+
+
+def test_heading_that_only_holds_others_is_not_waited_for(change):
+    """A chapter that got another name, and a new chapter, are nothing to read; the clause under the new one is."""
+    old = clause("5", "Transmission and electronics") + clause("5.1", "The stewards wear red.", "concerns: officials")
+    new = old.replace(" and electronics", "") + clause("6", "Wiring") + clause("6.1", "Wires are red.")
+    found = {impact.new: impact for impact in change(old, new, "{car.weight: 950 kg}")}
+    for heading in (("5",), ("6",)):
+        assert found[heading].outcome is Outcome.NONE
+        assert found[heading].change is not None
+        assert Effect.UNREAD not in found[heading].change.effects.values()
+    assert found["6.1",].outcome is Outcome.READ
+
+
+@pytest.mark.parametrize(("text", "same"), [("Cars gather in the paddock.", True), ("Cars gather at noon.", False)])
+def test_question_about_the_event_leaves_the_car_alone(change, text, same):
+    """An open question on a clause that concerns the event is for the officials, whether its text changed or not."""
+    old = clause("9.1", "Cars gather in the paddock.", "concerns: event")
+    new = clause("9.1", text, "concerns: event\nask: In which paddock?")
+    found = change(old, new, "{car.weight: 950 kg}")
+    assert [impact.outcome for impact in found] == ([] if same else [Outcome.NONE])
+
+
+def test_unconfirmed_question_about_the_event_is_still_read(change):
+    """That a clause concerns the event is relied on only where a person confirmed it."""
+    old = clause("9.1", "Cars gather in the paddock.", "concerns: event")
+    new = clause("9.1", "Cars gather at noon.", "concerns: event\nask: In which paddock?")
+    (impact,) = change(old, new, "{car.weight: 950 kg}", unconfirmed=("9.1",))
+    assert impact.outcome is Outcome.READ
