@@ -397,3 +397,37 @@ def test_unconfirmed_question_about_the_event_is_still_read(change):
     new = clause("9.1", "Cars gather at noon.", "concerns: event\nask: In which paddock?")
     (impact,) = change(old, new, "{car.weight: 950 kg}", unconfirmed=("9.1",))
     assert impact.outcome is Outcome.READ
+
+
+# --- Several outcomes in one impact -----------------------------------------------------------------------------------
+
+# For each outcome: the limit before and after, and what the car states, in inches.
+CASES = {
+    Outcome.BREACH: ("11 in", "9 in", "10 in"),
+    Outcome.STILL_IN_BREACH: ("9 in", "8 in", "10 in"),
+    Outcome.MEASURE: ("9 in", "8 in", ""),
+    Outcome.AT_RISK: ("12 in", "10.04 in", "{value: 10 in, u: 0.1 in, on: 2026-10-31, by: ina}"),
+    Outcome.CURED: ("9 in", "11 in", "10 in"),
+    Outcome.TIGHTER: ("12 in", "11 in", "10 in"),
+    Outcome.ROOMIER: ("11 in", "12 in", "10 in"),
+}
+
+
+@pytest.mark.parametrize(("first", "second"), [pair for pair in product(CASES, CASES) if pair[0] is not pair[1]])
+def test_clash_of_two_outcomes(change, first, second):
+    """A clause that does one thing to the front and another to the rear: the graver counts, the other stands beside it."""
+    order = list(CASES)
+    ends = tuple(zip(("wheels.front.rim_width", "wheels.rear.rim_width"), (first, second), strict=True))
+    sides = [
+        clause(
+            "5.2",
+            f"Rims are at most {CASES[first][side]} wide in front, {CASES[second][side]} behind.",
+            "limit: {" + ", ".join(f"{name}: {{max: {CASES[one][side]}}}" for name, one in ends) + "}",
+        )
+        for side in (0, 1)
+    ]
+    spec = ", ".join(f"{name}: {CASES[one][2]}" for name, one in ends if CASES[one][2])
+    (impact,) = change(*sides, f"{{{spec}}}")
+    graver, other = sorted((first, second), key=order.index)
+    assert impact.outcome is graver
+    assert other in impact.also
