@@ -5,6 +5,7 @@ Commands are imported when they are called, so that `rulewatch --help` costs lit
 
 from __future__ import annotations
 
+import gc
 import importlib
 import io
 import signal
@@ -84,6 +85,7 @@ def main(args: Sequence[str] | None = None) -> NoReturn:
 
     Interrupted it ends as a shell expects: 130 after Ctrl-C, and by the signal (141) where whoever read the output went away.
     """
+    gc.disable()  # a command ends soon, and its values know nothing of each other in circles: a tenth of its time
     if hasattr(signal, "SIGPIPE"):
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     for stream in (sys.stdout, sys.stderr):
