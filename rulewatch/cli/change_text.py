@@ -159,7 +159,7 @@ def _styled(line: list[Run]) -> list[Piece]:
             continue
         before, after = ("", " → " if mark is Mark.OLD_NUMBER else "") if styled else SIGNS[mark]
         head, tail = text[: len(text) - len(text.lstrip())], text[len(text.rstrip()) :]
-        pieces.append((f"{head}{before}{text.strip()}{after}{tail}", STYLES[mark]))
+        pieces.append((f"{head}{before}{text.strip()}{after}{tail}", STYLES[mark] if styled else {}))
     return pieces
 
 

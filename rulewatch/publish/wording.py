@@ -64,7 +64,8 @@ def _text(clauses: Iterable[Clause]) -> str:
 
 def _folded(text: str) -> str:
     """White space as in print: blank lines part paragraphs, any other is one blank."""
-    return re.sub(r"\s+", lambda found: "\n\n" if found.group().count("\n") > 1 else " ", text)
+    # Single blanks, nearly all there is, stay as they are.
+    return re.sub(r"\s{2,}|[^\S ]", lambda found: "\n\n" if found.group().count("\n") > 1 else " ", text)
 
 
 def _rows(text: str) -> str:
