@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from rulewatch.compare.cells import cars_for
 from rulewatch.compare.class_book import ClassBook, Parted, parted
 from rulewatch.compare.entailment import follows
-from rulewatch.compare.formulas import Car, Formula, Kleene, Value, Variable, all_of, holds, negation
+from rulewatch.compare.formulas import Car, Formula, Kleene, Value, Variable, all_of, holds, negation, variables
 from rulewatch.compare.reference import known_values
 from rulewatch.compare.requirements import Builder, Requirement, truth_of
 from rulewatch.compare.shelf import Both, Shelf
@@ -25,6 +25,7 @@ from rulewatch.model.edition import Edition
 from rulewatch.model.vocabulary import Vocabulary
 
 if TYPE_CHECKING:
+    from rulewatch.compare.moves import Moves
     from rulewatch.compare.nearest import Near, Reference
     from rulewatch.compare.search import Found, Search
     from rulewatch.compare.solver import Solver
@@ -76,6 +77,7 @@ class Allowed:
         self._cars = cars
         self._known: dict[str, dict[Variable, Value | None]] = {}
         self._classes: dict[str, ClassBook] = {}
+        self._moves: dict[str, Moves | None] = {}
         self._seen: dict[tuple[object, ...], Moved] = {}
         self._inside: dict[str, list[Moved]] = {}  # by class, what each change did in the whole book
 
@@ -101,7 +103,8 @@ class Allowed:
         self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None, known: Effect | None
     ) -> Verdicts:
         class_book = self._class(name)
-        alone, *more = [self._parted(each) for each in self._shelf.alone(old, new, name, day)]
+        sides = self._shelf.alone(old, new, name, day)
+        alone, *more = [self._parted(each) for each in sides]
         book = class_book.with_change(
             self._builder.requirements(self._shelf.replaced(old, new, name, day)),
             alone_about=alone.about,
@@ -113,10 +116,11 @@ class Allowed:
         alike = [list(map(id, side)) for side in (alone.before, alone.after)] == [
             list(map(id, side)) for side in (book.before, book.after)
         ]
-        inside = self._moved(book, name, class_book, ways if alike else BOTH_WAYS)
-        by_itself = self._moved(alone, name, None, ways, likely=inside)
+        own = self._own(sides, (alone, *more))
+        inside = self._moved(book, name, class_book, ways if alike else BOTH_WAYS, own=own)
+        by_itself = self._moved(alone, name, None, ways, own=own, likely=inside)
         for each in more:
-            by_itself = _either(by_itself, self._moved(each, name, None, self._ways(each), likely=inside))
+            by_itself = _either(by_itself, self._moved(each, name, None, self._ways(each), own=own, likely=inside))
         self._inside.setdefault(name, []).append(inside)
         if known is not None and by_itself.effect is Effect.UNDECIDED:
             by_itself = replace(by_itself, effect=known)
@@ -128,6 +132,19 @@ class Allowed:
             witnesses=self._witnesses(by_itself, inside, alone),
             why=by_itself.why or inside.why,
         )
+
+    def _own(self, sides: Iterable[Both], parts: Iterable[Parted]) -> list[Variable]:
+        """What a change itself speaks of: its limits and conditions, and the weight where that is about it."""
+        found: set[Variable] = set()
+        for both in sides:
+            before, after = ({id(rule): rule for rule in book.rules} for book in (both.before, both.after))
+            for key in before.keys() ^ after.keys():
+                holds = self._builder.holds(before.get(key) or after[key])
+                found |= variables(holds.yes, holds.no)
+        for each in parts:
+            for requirement in (*each.before, *each.after):
+                found |= {self._builder.weight} if requirement.subject == self._builder.weight.name else requirement.about
+        return sorted(found, key=lambda one: one.key)
 
     def _class(self, name: str) -> ClassBook:
         if name not in self._classes:
@@ -181,7 +198,16 @@ class Allowed:
         )
         return (lost, gained)
 
-    def _moved(self, parts: Parted, name: str, class_book: ClassBook | None, ways: Ways, likely: Moved | None = None) -> Moved:
+    def _moved(
+        self,
+        parts: Parted,
+        name: str,
+        class_book: ClassBook | None,
+        ways: Ways,
+        *,
+        own: Sequence[Variable],
+        likely: Moved | None = None,
+    ) -> Moved:
         """How the allowed cars moved between two books; `class_book` is the whole of one, where they are whole ones.
 
         Only the ways that may be are looked at; a car of `likely` is tried first.
@@ -203,14 +229,16 @@ class Allowed:
             from rulewatch.compare.solver import Answer
 
             legal, index = (class_book.car, class_book.index) if class_book is not None else (None, None)
-            search = self._search(parts.common, legal, index)
+            search = self._search(parts.common, legal, index, moves=self._moves_for(name))
             before, after = truth_of(parts.before), truth_of(parts.after)
             claims = ((before.yes, after.no), (before.no, after.yes))
             open_ways = _open_ways(before, after)
             ways = (ways[0] and open_ways[0], ways[1] and open_ways[1])
             known = (likely.lost, likely.gained) if likely else (None, None)
             found = tuple(
-                self._found(search, claim, references, parts.common, near) if way else Found(near=Answer.NONE, needed=())
+                self._found(search, claim, references, parts.common, own=own, likely=near)
+                if way
+                else Found(near=Answer.NONE, needed=())
                 for way, claim, near in zip(ways, claims, known, strict=True)
             )
             self._seen[key] = self._as_moved(found, (search, search), before, after)
@@ -222,23 +250,35 @@ class Allowed:
         claim: tuple[Formula, Formula],
         references: Sequence[Reference],
         common: Sequence[Requirement],
+        *,
+        own: Sequence[Variable],
         likely: Near | None,
     ) -> Found:
         from rulewatch.compare.search import Found
 
         if likely is not None and _shows(likely, claim, common):
             return Found(near=likely, needed=())
-        return search.find(claim, references)
+        return search.find(claim, references, own)
 
     def _search(
         self,
         requirements: Sequence[Requirement],
         legal: Car | None = None,
         index: Mapping[Variable, Sequence[Requirement]] | None = None,
+        moves: Moves | None = None,
     ) -> Search:
         from rulewatch.compare.search import Search
 
-        return Search(self.solver, self._builder.speech, requirements, legal, index)
+        return Search(self.solver, self._builder.speech, requirements, legal, index, moves=moves)
+
+    def _moves_for(self, name: str) -> Moves | None:
+        """What moves the values of cars; None where no car is legal in the class's book."""
+        from rulewatch.compare.moves import Moves
+
+        legal = self._class(name).car
+        if name not in self._moves:
+            self._moves[name] = Moves(self._builder.speech, legal) if legal is not None else None
+        return self._moves[name]
 
     def _as_moved(self, found: tuple[Found, ...], searches: Sequence[Search], before: Kleene, after: Kleene) -> Moved:
         from rulewatch.compare.solver import Answer

@@ -68,16 +68,17 @@ class Near:
     distance: Fraction = Fraction(0)
 
 
-def nearest(question: Question, claim: Sequence[Formula], speech: Speech, references: Sequence[Reference]) -> Near | Answer:
+def nearest(
+    question: Question, claim: Sequence[Formula], speech: Speech, references: Sequence[Reference], best: Near | None = None
+) -> Near | Answer:
     """The car nearest to one of some cars on which the claim of a question holds; any simple one where there are none.
 
-    Where the limit of work is reached on the way, it is the nearest one seen so far.
+    Where the limit of work is reached on the way, it is the nearest one seen so far; so where none is nearer than the `best` known.
     """
-    best: Near | None = None
     for one in references:
         with question.solver.for_nearness() as has_work:
             near = _near(question, claim, speech, one, best) if has_work else None
-        if near is not None and (best is None or _rank(near) < _rank(best)):
+        if near is not None and (best is None or rank(near) < rank(best)):
             best = near
     if best is not None:
         return best
@@ -85,17 +86,19 @@ def nearest(question: Question, claim: Sequence[Formula], speech: Speech, refere
     return car if isinstance(car, Answer) else Near(car=_plain(car, claim, speech, {}))
 
 
-def _rank(near: Near) -> tuple[int, Fraction]:
+def rank(near: Near) -> tuple[int, Fraction]:
+    """How many quantities differ, and by how many steps in all: the less, the nearer."""
     return (len(near.differs), near.distance)
 
 
 def nearest_of(cars: Sequence[Car], speech: Speech, references: Sequence[Reference]) -> Near:
     """The nearest of some cars to one of the references; the first where there are none."""
-    found = [_measured(car, reference, speech) for reference in references for car in cars]
-    return min(found, key=_rank, default=Near(car=cars[0]))
+    found = [measured(car, reference, speech) for reference in references for car in cars]
+    return min(found, key=rank, default=Near(car=cars[0]))
 
 
-def _measured(car: Car, reference: Reference, speech: Speech) -> Near:
+def measured(car: Car, reference: Reference, speech: Speech) -> Near:
+    """How near a car is to a reference."""
     known = {one: value for one, value in reference.known.items() if one in car and one.sheet is Sheet.CAR}
     differs = tuple(one for one, value in known.items() if holds(_differs(one, value, speech), car))
     return Near(car=car, reference=reference.name, differs=differs, distance=size(_distance(known, speech), car))

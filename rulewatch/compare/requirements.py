@@ -136,6 +136,11 @@ class Builder:
         found.update(self._closed(book, replaced))
         return found
 
+    @property
+    def weight(self) -> Variable:
+        """What a car weighs."""
+        return self.speech.variable(WEIGHT)
+
     def holds(self, rule: Rule) -> Kleene:
         """Whether a rule's condition holds."""
         if id(rule) not in self._conditions:
@@ -240,7 +245,7 @@ class Builder:
         counting = [(each.reading.adder, self._counts(each, replaced)) for each in adders]
         offered = (rule.reading.tolerance,) if rule.reading.tolerance is not None else rule.tolerances
         granted = next((one.span for one in offered if one.unit.dimension == MASS), Fraction(0))
-        weight = plus(self.speech.variable(WEIGHT), number(granted)) if granted else self.speech.variable(WEIGHT)
+        weight = plus(self.weight, number(granted)) if granted else self.weight
         most, least = (
             compare(in_total(_total(says, level.term, counting, most=most)), weight, Relation.AT_MOST) for most in (True, False)
         )
