@@ -15,7 +15,7 @@ from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
-from rulewatch import checks, courses, joblists
+from rulewatch import car_histories, checks, courses, joblists
 from rulewatch.assess.entries import stage_of
 from rulewatch.assess.season import Season
 from rulewatch.assess.together import together
@@ -26,6 +26,7 @@ from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
 from rulewatch.joblists import Joblists
 from rulewatch.library import Library
+from rulewatch.model.alteration import CarHistory
 from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point
@@ -82,6 +83,17 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
         if isinstance(value, Fault):
             return Result(value=None, faults=in_order((*library.faults, value)))
         return Result(value=(value, workspace.vocabulary), faults=library.faults)
+
+
+def car_history(root: Path, name: str) -> Result[tuple[CarHistory, Vocabulary]]:
+    """What was altered on a car and when, as git and its job list know it, beside what the rules did in that time."""
+    with Library(root) as library:
+        workspace = library.workspace()
+        car = workspace.car(name) if workspace is not None else None
+        if workspace is None or car is None:
+            return Result(value=None, faults=library.faults)
+        found = car_histories.car_history(library, workspace, car, courses.comparing(partial(compared, library)))
+        return Result(value=(found, workspace.vocabulary), faults=library.faults)
 
 
 def _timelines(library: Library, workspace: Workspace, history: History) -> Iterator[Timeline]:

@@ -324,7 +324,7 @@ class Workspace:
         return None
 
     def _car(self, name: str) -> Car | None:
-        path = f"{CARS}/{name}/car.yaml"
+        path = car_file(name)
         if not self.tree.exists(path):
             at = Place(path=path)
             self._faults.append(
@@ -355,6 +355,11 @@ class Workspace:
         jobs, faults = parse_jobs(source, vocabulary=self.vocabulary)
         self._faults += faults
         return jobs
+
+
+def car_file(car: str) -> str:
+    """Where a car is described."""
+    return f"{CARS}/{car}/car.yaml"
 
 
 def jobs_file(car: str) -> str:

@@ -37,10 +37,11 @@ ROOMS: dict[str, set[str]] = {
     "library": {"model", "store", "workspace", "plain_book"},
     "two_points": {"model", "compare", "library"},
     "courses": {"model", "store", "compare", "workspace", "library"},
+    "car_histories": {"model", "parse", "store", "compare", "assess", "workspace", "library", "courses"},
     "joblists": {"model", "parse", "store", "compare", "assess", "workspace", "courses"},
     "pipeline": {
         *("model", "parse", "store", "intake", "compare", "assess", "decide"),
-        *("checks", "workspace", "library", "two_points", "courses", "joblists"),
+        *("checks", "workspace", "library", "two_points", "courses", "joblists", "car_histories"),
     },
     "classes": {"model", "compare", "library"},
 }

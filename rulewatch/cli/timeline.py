@@ -1,4 +1,4 @@
-"""`rulewatch timeline`: one clause through every season and bulletin."""
+"""`rulewatch timeline`: one clause through every season and bulletin, or what was altered on one car."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from rulewatch import pipeline
+from rulewatch.cli.car_history import print_history
 from rulewatch.cli.output import needed, print_faults, print_json, say, width, wrapped
 from rulewatch.cli.timeline_chart import chart
 from rulewatch.model.fault import Fault
@@ -15,6 +16,7 @@ from rulewatch.model.timeline import Line, Scope, Station, Timeline
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.clause_names import parse_clause_name
 from rulewatch.publish.effect_words import group_words, showing_words, showings
+from rulewatch.publish.history_data import history_data
 from rulewatch.publish.reading_words import labelled
 from rulewatch.publish.timeline_data import timeline_data
 from rulewatch.publish.timeline_words import (
@@ -34,19 +36,34 @@ INDENT = "    "
 
 
 @click.command("timeline")
-@click.argument("clause", nargs=-1, required=True)
-@click.option("--recorded", is_flag=True, help="Also who first recorded each reading and text, from git.")
+@click.argument("clause", nargs=-1)
+@click.option("--car", metavar="CAR", help="Instead of a clause: what was altered on this car, and which changes that answers.")
+@click.option(
+    "--recorded", is_flag=True, help="Also who first recorded each reading and text, or committed each alteration, from git."
+)
 @click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
 @click.pass_obj
-def command(root: Path, *, clause: tuple[str, ...], recorded: bool, as_json: bool) -> None:
-    """Show one clause through every season and bulletin.
+def command(root: Path, *, clause: tuple[str, ...], car: str | None, recorded: bool, as_json: bool) -> None:
+    """Show one clause through every season and bulletin, or the history of a car.
 
     CLAUSE is a number, with its body and season in front where needed: 6.3, saltmarsh 6.3, saltmarsh/2026 6.2. A number that
     it ever had will do. A season may be a point, with a git revision in front: v1.2:saltmarsh/2027@published 6.3
 
     It shows the number and the words then, the values over time, the effect on each class, who confirmed the readings, and
     how often the rules of its chapter and of its quantities change.
+
+    With --car it shows what was altered on a car and when, from git and its job list, beside the rules of that time: which
+    alterations answered which changes, and what was measured before it was altered.
     """
+    if (car is None) == (not clause):
+        raise click.UsageError("name a clause, or a car with --car")
+    if car is not None:
+        history, vocabulary = needed(pipeline.car_history(root, car))
+        if as_json:
+            print_json(history_data(history, vocabulary, names=recorded))
+        else:
+            print_history(history, vocabulary, names=recorded)
+        return
     name = parse_clause_name(" ".join(clause))
     if isinstance(name, Fault):
         print_faults([name])

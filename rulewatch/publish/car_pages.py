@@ -17,6 +17,7 @@ from rulewatch.publish.job_pages import jobs_cell
 from rulewatch.publish.job_words import kept_words
 from rulewatch.publish.page_model import CarPage
 from rulewatch.publish.page_parts import Cell, ClauseLink
+from rulewatch.publish.past_view import past_cell, past_rows
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.season_words import report_title
@@ -27,7 +28,7 @@ from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDIC
 
 def car_page(atlas: Atlas, car: Car) -> CarPage:
     """The page of one car."""
-    path = links.car_page(car.id)
+    path, past = links.car_page(car.id), past_rows(atlas, links.car_page(car.id), car.id)
     assessments = atlas.assessments_of(car.id)
     subjects = [finding.subject for each in assessments for finding in each.findings]
     subjects += ["car.weight"] if any(each.weight for each in assessments) else []
@@ -36,12 +37,13 @@ def car_page(atlas: Atlas, car: Car) -> CarPage:
             path,
             car.name or car.id,
             crumbs=((atlas.site.title, links.FRONT),),
-            cells=(*_cells(atlas, path, assessments), jobs_cell(atlas, path, car.id)),
+            cells=(*_cells(atlas, path, assessments), jobs_cell(atlas, path, car.id), *past_cell(path, past)),
             cautions=cautions_for(subjects),
         ),
         note=car.note,
         entries=tuple(_Entry(atlas, path, each).view() for each in assessments),
         together=tuple(row for one in atlas.site.together if one.car == car.id for row in together_rows(atlas, path, one)),
+        past=past,
     )
 
 

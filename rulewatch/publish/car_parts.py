@@ -54,6 +54,20 @@ class FindingGroup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PastRow:
+    """Work that altered a car: on which day, what, by whom, what it altered, and the rule that it came from.
+
+    `clause` may have no link, and no number where it came from none.
+    """
+
+    day: str
+    what: str
+    by: str
+    altered: tuple[str, ...]
+    clause: ClauseLink | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeightRow:
     """One line of the weight's build-up; `note` is what the clause adds, where that is no mass."""
 

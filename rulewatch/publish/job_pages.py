@@ -100,7 +100,7 @@ def _views(atlas: Atlas, path: str, tasks: Iterable[Task], *, people: bool = Tru
             late=task.state.waits and task.due is not None and task.due < atlas.site.day,
             due=due_words(task),
             details=tuple(filter(None, (by, hours))),
-            clause=_clause(atlas, path, task),
+            clause=clause_of(atlas, path, task),
             cause=clause_words(task) if task.trail is None or task.trail.gone else "",
             said=tuple(
                 capital(text)
@@ -110,7 +110,7 @@ def _views(atlas: Atlas, path: str, tasks: Iterable[Task], *, people: bool = Tru
         )
 
 
-def _clause(atlas: Atlas, path: str, task: Task) -> ClauseLink | None:
+def clause_of(atlas: Atlas, path: str, task: Task) -> ClauseLink | None:
     """The rule that a job came from, as it is now, with the name of its book; None where it stands no longer."""
     trail = task.trail
     if trail is None or trail.gone:

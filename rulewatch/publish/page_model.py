@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rulewatch.publish.car_parts import EntryView, TogetherRow
+from rulewatch.publish.car_parts import EntryView, PastRow, TogetherRow
 from rulewatch.publish.change_parts import ChangeGroup, ChangeView, MaskedView, WholeView
 from rulewatch.publish.front_parts import BodyBrief, BulletinBrief, CarBrief, ComparisonBrief, Countdown
 from rulewatch.publish.job_parts import TaskSection, TaskView
@@ -75,6 +75,7 @@ class CarPage:
     note: str
     entries: tuple[EntryView, ...]
     together: tuple[TogetherRow, ...]
+    past: tuple[PastRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

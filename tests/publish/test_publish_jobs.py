@@ -162,3 +162,33 @@ def test_boxes_print_on_the_paper_of_both_worlds(tmp_path, paper, width, height)
     boxes = re.findall(rb"/MediaBox\s*\[\s*0\s+0\s+([\d.]+)\s+([\d.]+)\s*\]", printed.read_bytes())
     assert len(boxes) >= 2
     assert all(abs(float(x) - width) < 1 and abs(float(y) - height) < 1 for x, y in boxes)
+
+
+def test_the_page_of_a_car_tells_what_was_done_on_it():
+    """The newest first, with what it altered and by whom; work without a day last; no such part where nothing was done."""
+    past = (
+        Task(car="curlew", state=State.DONE, job=Job(what="Dayless", place=PLACE, done=Done())),
+        Task(
+            car="curlew",
+            state=State.DONE,
+            trail=NOW,
+            job=Job(
+                what="Narrower <rims>",
+                place=PLACE,
+                cause=RIMS,
+                alters=("wheels.rear.rim_width",),
+                by=("tam",),
+                done=Done(on=date(2027, 2, 20), by=("mara",)),
+            ),
+        ),
+        Task(car="curlew", state=State.DONE, job=Job(what="Older", place=PLACE, done=Done(on=date(2026, 2, 20)))),
+    )
+    page = site_files(replace(SITE, tasks=(*TASKS, *past)))["cars/curlew.html"].decode()
+    part = page.partition('id="history"')[2].partition("</section>")[0]
+    assert part.index("Narrower &lt;rims&gt;") < part.index("Older") < part.index("Dayless")
+    row = part.partition("Narrower")[2].partition("</tr>")[0]
+    for text in ("20 February 2027", "Mara", "Rear rim width", "5.1.1"):
+        assert text in row, text
+    assert "day not written" in part.partition("Dayless")[2]
+    assert 'href="#history"' in page or 'curlew.html#history"' in page
+    assert 'id="history"' not in site_files(replace(SITE, tasks=TASKS[:1]))["cars/curlew.html"].decode()
