@@ -14,7 +14,7 @@ from itertools import combinations
 from rulewatch.compare.cells import cars_for
 from rulewatch.compare.entailment import follows
 from rulewatch.compare.formulas import FALSE, TRUE, Car, Formula, Sort, Value, Variable, holds, negation, variables
-from rulewatch.compare.nearest import Near, Reference, measured
+from rulewatch.compare.nearest import GRIDS, Near, Reference, measured, offset_of
 from rulewatch.compare.partial import Settled, choices
 from rulewatch.compare.requirements import Requirement
 from rulewatch.compare.statements import Speech, step_of
@@ -23,6 +23,7 @@ from rulewatch.model.vocabulary import within
 
 # So many quantities are moved together; with so few to choose from, every one is tried beside those that a change speaks of.
 MOST_TOGETHER, FEW = 3, 10
+MOST_PARTS = 10  # parts of a step that a value is put nearer by
 # A bound is a formula and what it speaks of.
 Bound = tuple[Formula, frozenset[Variable]]
 Rank = tuple[int, Fraction]
@@ -188,8 +189,35 @@ class _Around:
         ranked = [(self._rank(car), place) for place, car in enumerate(cars)]
         if not ranked:
             return None
-        rank, place = min(ranked)
-        return rank, {**self._start, **cars[place]}
+        _, place = min(ranked)
+        car = {**self._start, **cars[place]}
+        if not self._open <= car.keys():
+            return None  # what is left open by all formulas is for the solver to fill in
+        for one in cars[place]:
+            car[one] = self._nearer(one, car)
+        return self._rank({one: car[one] for one in cars[place]}), car
+
+    def _nearer(self, one: Variable, car: Car) -> Value:
+        """A value that is within a step of one that is not allowed, put nearer by the coarsest part of a step that lets it be."""
+        value, known = car[one], self._reference.known.get(one)
+        step = step_of(one, self._moves.speech)
+        if one.whole or not isinstance(value, Fraction) or not isinstance(known, Fraction):
+            return value
+        if (value - offset_of(one, self._moves.speech)) % step == 0:
+            return value
+        bounds = [formula for formula, about in self._bounds if one in about]
+        for grid in GRIDS:
+            way = grid * step if value < known else -grid * step
+            near = value
+            for _ in range(MOST_PARTS):
+                if abs(near + way - known) >= abs(near - known):
+                    break
+                if not all(holds(formula, {**car, one: near + way}) for formula in bounds):
+                    break
+                near += way
+            if near != value:
+                return near
+        return value
 
     def _rank(self, car: Mapping[Variable, Value]) -> Rank:
         """How far a car is from the reference in what was moved."""

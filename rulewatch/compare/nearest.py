@@ -205,7 +205,7 @@ def _plain(car: Car, claim: Sequence[Formula], speech: Speech, known: Mapping[Va
         ):
             continue
         concerned = [formula for formula, names in speaks if variable in names]
-        if (value - _offset(variable, speech)) % step_of(variable, speech) == 0:
+        if (value - offset_of(variable, speech)) % step_of(variable, speech) == 0:
             continue
         for near in _on_grids(variable, value, speech):
             found[variable] = near
@@ -216,7 +216,7 @@ def _plain(car: Car, claim: Sequence[Formula], speech: Speech, known: Mapping[Va
     return found
 
 
-def _offset(variable: Variable, speech: Speech) -> Fraction:
+def offset_of(variable: Variable, speech: Speech) -> Fraction:
     """Where the unit that a quantity is shown in has its nought, in base units."""
     quantity = speech.vocabulary.quantities.get(variable.name)
     return quantity.unit.offset if quantity is not None and quantity.unit is not None else Fraction(0)
@@ -224,7 +224,7 @@ def _offset(variable: Variable, speech: Speech) -> Fraction:
 
 def _on_grids(variable: Variable, value: Fraction, speech: Speech) -> Iterator[Fraction]:
     """Values near one, from coarse to fine; itself where it is on a grid."""
-    step, offset = step_of(variable, speech), _offset(variable, speech)
+    step, offset = step_of(variable, speech), offset_of(variable, speech)
     for grid, away in product(GRIDS, (0, 1, -1)):
         width = grid * step
         near = (round((value - offset) / width) + away) * width + offset
