@@ -21,7 +21,7 @@ from rulewatch.assess.suggestion import job, option_job, reading_job
 from rulewatch.assess.topics import Topics, concerns
 from rulewatch.assess.unread import reworded, waiting
 from rulewatch.model.change import Change, Comparison
-from rulewatch.model.impact import PRECEDENCE, Assessment, Impact, Outcome, Verdict
+from rulewatch.model.impact import PRECEDENCE, Assessment, Further, Impact, Outcome, Verdict
 
 
 def impacts(
@@ -99,6 +99,26 @@ class _Decision:
     subject: Subject | None = None
     idea: Tried | None = None
 
+    @property
+    def about(self) -> str:
+        """The quantity or component that it is about; empty where none decided it."""
+        return self.idea.subjects[0] if self.idea is not None else self.subject.name if self.subject is not None else ""
+
+    @property
+    def matter(self) -> str:
+        """What tells it from the other decisions of its change: the quantity, or the option."""
+        return f"{self.idea.effect.option}: {self.idea.effect.what}" if self.idea is not None else self.about
+
+    @property
+    def waits_for(self) -> tuple[str, str] | None:
+        """What must be read or answered before an option is decided."""
+        return self.idea.waits_for if self.idea is not None else None
+
+    @property
+    def further(self) -> Further:
+        """As it stands beside a graver one."""
+        return Further(outcome=self.outcome, why=self.why, subject=self.about, job=self.job, waits_for=self.waits_for)
+
 
 def _impact(judged: _Judged, context: Context) -> Impact:
     change = judged.change
@@ -117,7 +137,17 @@ def _impact(judged: _Judged, context: Context) -> Impact:
         decisions.append(_Decision(outcome=Outcome.READ, why=waits.why, job=reading_job(waits)))
     if not decisions:
         decisions.append(_Decision(outcome=Outcome.NONE, why=no_effect(change, judged.subjects, context)))
-    return _made(judged, context, min(decisions, key=_rank), {one.outcome for one in decisions})
+    # Of each matter its gravest decision; the gravest of all is the outcome, and the others stand beside it.
+    gravest: dict[str, _Decision] = {}
+    for decision in sorted(decisions, key=_rank):
+        # A clause is read, and a question answered, once, whatever waits for it.
+        waiting_too = decision.outcome is Outcome.READ and any(decision.job == one.job for one in gravest.values())
+        if not waiting_too:
+            gravest.setdefault(decision.matter, decision)
+    first, *further = gravest.values()
+    return replace(
+        _made(judged, context, first, {one.outcome for one in decisions}), further=tuple(one.further for one in further)
+    )
 
 
 def _decided(outcome: Outcome, one: Subject, change: Change, context: Context) -> _Decision:
@@ -164,9 +194,9 @@ def _made(judged: _Judged, context: Context, decision: _Decision, others: Iterab
         after=after,
         why=decision.why,
         also=tuple(sorted(set(others) - {decision.outcome}, key=PRECEDENCE.index)),
-        subject=decision.idea.subjects[0] if decision.idea is not None else decision.subject.name if decision.subject else "",
+        subject=decision.about,
         job=decision.job,
-        waits_for=decision.idea.waits_for if decision.idea is not None else None,
+        waits_for=decision.waits_for,
         options=tuple(idea.effect for idea in judged.ideas),
         change=change,
     )

@@ -47,7 +47,7 @@ def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ..
     """Every matter that asks for work, the most important first. What drafts would do asks for none yet."""
     found: dict[tuple[str, str, str], list[Matter]] = {}  # by car, body and quantity, which few have in common
     for report in reports:
-        for impact in () if report.draft else report.impacts:
+        for impact in () if report.draft else (each for told in report.impacts for each in told.each()):
             if impact.outcome is Outcome.NONE or not impact.job:
                 continue
             one = _matter(impact, report, trails)

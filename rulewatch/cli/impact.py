@@ -166,13 +166,14 @@ def _print_impact(impact: Impact, name: Callable[[str], str]) -> None:
     click.echo(wrapped([(impact.why, {})], indent="      "))
     for side in weight_sides(impact) if impact.outcome is not Outcome.NONE else ():
         _print_weight(side)
-    for effect in impact.options:
-        if effect.why not in impact.why:
-            click.echo(wrapped([(f"{effect.outcome}: {effect.why}", {})], indent="      "))
     for line in _sides(impact):
         say(f"      {line}")
     if impact.job:
         click.echo(wrapped([(f"→ {impact.job}", {})], indent="      "))
+    for further in impact.further:
+        click.echo(wrapped([(f"also {further.outcome}: {further.why}", {})], indent="      "))
+        if further.job:
+            click.echo(wrapped([(f"→ {further.job}", {})], indent="      "))
     if said := kept_words(impact, name):
         click.echo(wrapped([(f"= {said}", {})], indent="      "))
     click.echo()

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from functools import cached_property
@@ -193,6 +193,17 @@ class OptionEffect:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Further:
+    """What a change does to an entry beside its outcome: to another quantity or component, to an option, or to be read."""
+
+    outcome: Outcome
+    why: str
+    subject: str = ""
+    job: str = ""
+    waits_for: tuple[str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Impact:
     """What one change does to one entry of one car.
 
@@ -200,7 +211,8 @@ class Impact:
     `options` are those that the change opens or closes, and the parts that the car could have. `subject` is the quantity or
     component that decided the outcome, empty where none did. `also` holds the other outcomes that apply. `job` is the work
     suggested, empty for none; `cause` is what it would be kept under. `waits_for` names the clause of the new book, and what it
-    speaks of, that must be read or answered before an option is decided. `kept` is the crew's own job in the same matter; `again`
+    speaks of, that must be read or answered before an option is decided. `further` is what the change does to other quantities
+    and options, each with its own reason and work. `kept` is the crew's own job in the same matter; `again`
     tells that it was done, and there is work once more.
     """
 
@@ -220,6 +232,22 @@ class Impact:
     kept: Job | None = None
     again: bool = False
     waits_for: tuple[str, str] | None = None
+    further: tuple[Further, ...] = ()
     options: tuple[OptionEffect, ...] = ()
     weights: tuple[WeightSheet | None, WeightSheet | None] = (None, None)
     change: Change | None = field(default=None, compare=False)
+
+    def each(self) -> Iterator[Impact]:
+        """The impact itself, then each further one as an impact of its own."""
+        yield self
+        for one in self.further:
+            yield replace(
+                self,
+                outcome=one.outcome,
+                why=one.why,
+                subject=one.subject,
+                job=one.job,
+                waits_for=one.waits_for,
+                also=(),
+                further=(),
+            )

@@ -10,7 +10,16 @@ from rulewatch.model.quantity import Amount
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
-from rulewatch.publish.car_parts import EntryView, FindingGroup, FindingView, ImpactView, ReportView, WeightRow, WeightView
+from rulewatch.publish.car_parts import (
+    EntryView,
+    FindingGroup,
+    FindingView,
+    FurtherView,
+    ImpactView,
+    ReportView,
+    WeightRow,
+    WeightView,
+)
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.front import impact_subject, is_idle, standing
 from rulewatch.publish.job_pages import jobs_cell
@@ -110,6 +119,12 @@ class _Entry:
             kept=capital(kept_words(impact, self.atlas.person_name)),
             href=links.relative(self.path, links.comparison_page(shown), place) if shown is not None and place else "",
             weights=tuple(weight_sides(impact)),
+            further=tuple(
+                FurtherView(
+                    term=OUTCOMES[one.outcome], why=capital(self.atlas.in_words(one.why)), job=self.atlas.in_words(one.job)
+                )
+                for one in impact.further
+            ),
         )
 
     def groups(self) -> Iterator[FindingGroup]:

@@ -10,6 +10,15 @@ from rulewatch.publish.words import Term
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FurtherView:
+    """What a change does beside its outcome, with the work of its own."""
+
+    term: Term
+    why: str
+    job: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ImpactView:
     """One impact in full. `kept` is what the crew has said in the matter already."""
 
@@ -27,6 +36,7 @@ class ImpactView:
     kept: str
     href: str
     weights: tuple[WeightSide, ...]
+    further: tuple[FurtherView, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

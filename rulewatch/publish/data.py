@@ -193,6 +193,9 @@ def _impact(impact: Impact, report: ImpactReport) -> dict[str, Any]:
         "on": impact.on.isoformat() if impact.on is not None else None,
         "why": impact.why,
         "weight": {side.when: _build_up(side) for side in weight_sides(impact)},
+        "further": [
+            {"outcome": one.outcome.value, "subject": one.subject, "why": one.why, "job": one.job} for one in impact.further
+        ],
         "options": [_option(effect) for effect in impact.options],
         "job": impact.job,
         "cause": cause_data(impact.cause),

@@ -312,6 +312,25 @@ def test_inserted_item_with_a_life(change):
     assert impact.job == "See how old harness is: no older than 5 years from manufacture, to the day (8.1)"
 
 
+def test_every_quantity_of_a_clause_is_told(change):
+    """Two breaches of one clause are two pieces of work; the second stands beside the first, and so does what got more room."""
+
+    def rims(rear: str, front: str, diameter: str) -> str:
+        limits = f"wheels.rear.rim_width: {{max: {rear}}}, wheels.front.rim_width: {{max: {front}}}"
+        text = f"Rear rims are at most {rear} wide, front rims {front}, and both {diameter} in diameter."
+        return clause("5.1", text, f"limit: {{{limits}, wheels.rear.rim_diameter: {{max: {diameter}}}}}")
+
+    spec = "{wheels.rear.rim_width: 10 in, wheels.front.rim_width: 8 in, wheels.rear.rim_diameter: 16 in}"
+    (impact,) = change(rims("11 in", "9 in", "17 in"), rims("9.5 in", "7.5 in", "18 in"), spec)
+    told = [(one.outcome, one.subject, one.job) for one in impact.each()]
+    assert told == [
+        (Outcome.BREACH, "wheels.rear.rim_width", "Bring rear rim width to: at most 9.5 in (5.1)"),
+        (Outcome.BREACH, "wheels.front.rim_width", "Bring front rim width to: at most 7.5 in (5.1)"),
+        (Outcome.ROOMIER, "wheels.rear.rim_diameter", "See whether rear rim diameter could use what is now allowed (5.1)"),
+    ]
+    assert impact.also == (Outcome.ROOMIER,)
+
+
 # --- At risk: legal, and nearer to the limit than the measurement can tell -----------------------------------------------
 
 

@@ -187,7 +187,7 @@ def test_a_clause_alone_is_named_where_the_book_says_otherwise():
         (kg("1000"), kg("1015"), kg("1010"), Verdict.UNKNOWN, "5 kg short, if everything uncertain counts."),
         (kg("1000"), kg("1015"), kg("990"), Verdict.ILLEGAL, "10 kg too light."),
         (None, None, kg("990"), Verdict.UNKNOWN, "The minimum weight is not known."),
-        (kg("1000"), kg("1000"), None, Verdict.UNKNOWN, "The car's weight is not stated."),
+        (kg("1000"), kg("1000"), None, Verdict.UNKNOWN, "The car's weight is not known."),
     ],
 )
 def test_weight_against_its_minimum(least, greatest, car, verdict, words):
