@@ -136,6 +136,38 @@ def test_a_bulletin_after_it_was_done_makes_it_work_again(listed, tmp_path):
     assert again.kept == ()
 
 
+def test_what_was_done_before_the_day_it_is_asked_for_is_done(listed):
+    """After its bulletin was published, and before the event at which it holds."""
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"
+    done = f"- {{what: Silencer, cause: {CAUSE}, done: 2027-05-20}}\n"
+    worklist = listed(winters(QUIETER, spec=SPEC.replace("96", "94"), jobs=done, bulletins={"2027": bulletin}), keep=True)
+    assert (worklist.kept, set(said(worklist))) == ((), {"done on 20 May 2027"})
+
+
+def test_what_was_done_after_the_new_book_was_published_is_done(listed):
+    """Though the job is of the season before."""
+    carried = "- {what: Silencer, cause: saltmarsh/2026 4.3 engine.exhaust.noise, done: 2027-02-10}\n"
+    worklist = listed(winters(QUIETER, spec=SPEC.replace("96", "94"), jobs=carried), keep=True)
+    assert (worklist.kept, said(worklist)) == ((), ["done on 10 February 2027"])
+
+
+def test_done_without_a_day_is_done_for_the_season_of_its_rule(listed):
+    """Nobody wrote down when: the next book asks again, the same one does not."""
+    told = []
+    for season in ("2026", "2027"):
+        jobs = f"- {{what: Silencer, cause: saltmarsh/{season} 4.3 engine.exhaust.noise, done: yes}}\n"
+        told += said(listed(winters(QUIETER, spec=SPEC.replace("96", "94"), jobs=jobs)))
+    assert told == ["done, and work again: the rule asks for something since", "done"]
+
+
+def test_a_bulletin_about_another_rule_does_not_undo_what_was_done(listed):
+    """What the new book asks for was done in winter; what came since amends another clause, before the first event."""
+    bulletin = "---\nnumber: 1\npublished: 2027-03-01\neffective: 2027-03-05\n---\n\n## 5.9 Be tidy in the paddock.\n"
+    jobs = "- {what: Silencer, cause: saltmarsh/2026 4.3 engine.exhaust.noise, done: 2027-02-10}\n"
+    worklist = listed(winters(QUIETER, spec=SPEC.replace("96", "94"), jobs=jobs, bulletins={"2027": bulletin}))
+    assert "done on 10 February 2027" in said(worklist)
+
+
 def test_a_limit_that_comes_down_twice_is_told_twice(listed):
     """One job says both, and from which day the second holds."""
     bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"

@@ -28,8 +28,8 @@ class Matter:
     """One matter of a car, in whichever of its classes, with the impacts that are about it.
 
     `cause` is the rule as it is now, or was last; `season` the one whose book asks. `on` is the day from which it holds, the
-    first of them, None for the season's beginning; `last` the last of them, for the season's beginning the day on which its book
-    was published. `outcome` is the most important one, and `what` the work that it suggests.
+    first of them, None for the season's beginning; `asked` the last day on which what asks was published: the book or a
+    bulletin, None where nobody wrote it down. `outcome` is the most important one, and `what` the work that it suggests.
     """
 
     car: str
@@ -39,7 +39,7 @@ class Matter:
     what: str
     outcome: Outcome
     on: date | None
-    last: date | None
+    asked: date | None
     impacts: tuple[Impact, ...]
 
 
@@ -76,9 +76,24 @@ def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
         what=impact.job,
         outcome=impact.outcome,
         on=report.on,
-        last=report.on or comparison.new.header.published,
+        asked=_asked(impact, comparison),
         impacts=(impact,),
     )
+
+
+def _asked(impact: Impact, comparison: Comparison) -> date | None:
+    """When what asks was published: the bulletins that came with it and amend its clauses, else the book.
+
+    Of bulletins during a season that amend none of them, all count: what they say elsewhere may decide.
+    """
+    old, new = comparison.old, comparison.new
+    in_season = old.header.season == new.header.season
+    before = {bulletin.number for bulletin in old.applied} if in_season else set[str]()
+    came = [bulletin for bulletin in new.applied if bulletin.number not in before]
+    clauses = {*impact.old, *impact.new, *(impact.waits_for or ())[:1]}
+    amending = [one for one in came if any({part.number, part.block} & clauses for part in one.amendments)]
+    asking = amending or (came if in_season else [])
+    return max((one.published for one in asking), default=new.header.published)
 
 
 def _share_a_rule(one: Matter, other: Matter) -> bool:
@@ -94,13 +109,13 @@ def _joined(one: Matter, other: Matter) -> Matter:
     equal = first.outcome is second.outcome or {first.outcome, second.outcome} == ILLEGAL
     both = equal and second.what not in first.what
     since = f"from {second.on}: " if second.on is not None else ""
-    days = [day for day in (one.last, other.last) if day is not None]
+    days = [day for day in (one.asked, other.asked) if day is not None]
     return replace(
         first,
         rules=one.rules | other.rules,
         what=f"{first.what}; {since}{second.what}" if both else first.what,
         on=min(one.on, other.on) if one.on is not None and other.on is not None else None,
-        last=max(days, default=None),
+        asked=max(days, default=None),
         impacts=one.impacts + other.impacts,
     )
 
@@ -146,12 +161,15 @@ def _rank(job: Job, trails: Trails) -> int:
 
 
 def is_work_again(job: Job, matter: Matter, trails: Trails) -> bool:
-    """Whether a job was done before the rules came to what they ask for now."""
+    """Whether a job was done before what the rules ask for now was published.
+
+    Where one of the two days is not known, by the seasons of the books.
+    """
     if job.done is None:
         return False
-    if trails.rank(matter.cause.body, matter.cause.season) > _rank(job, trails):
-        return True
-    return job.done.on is not None and matter.last is not None and job.done.on < matter.last
+    if job.done.on is not None and matter.asked is not None:
+        return job.done.on < matter.asked
+    return trails.rank(matter.cause.body, matter.cause.season) > _rank(job, trails)
 
 
 def new_jobs(found: Iterable[Matter], jobs: Sequence[Job], trails: Trails, path: str) -> tuple[Job, ...]:
