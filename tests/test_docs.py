@@ -179,7 +179,9 @@ def test_every_key_is_documented():
 def test_every_key_of_the_data_is_documented():
     """A key that a schema knows, or that `verify` prints, stands on the page of data, and the example has all of them."""
     text = DATA.read_text()
-    schemas = [json.loads(schema_bytes(name)) for name in (*SCHEMAS, "timeline.schema.json", "history.schema.json", "room.schema.json")]
+    schemas = [
+        json.loads(schema_bytes(name)) for name in (*SCHEMAS, "timeline.schema.json", "history.schema.json", "room.schema.json")
+    ]
     parts = [part for schema in schemas for part in (schema, *schema["$defs"].values())]
     keys = {key for part in parts for key in part.get("properties", {})}
     printed = json.loads(CliRunner().invoke(cli.cli, ["-C", str(ROOT), "verify", "--json"]).stdout)

@@ -29,17 +29,18 @@ def answers(
         if day is None:
             continue
         was, now = (judge(book, car, entry, day, vocabulary) for car in (before, after))
-        had, has = (judged_before(comparison.old, one, vocabulary) for one in (was, now))
-        for subject in subjects:
-            if _verdict(now, subject) is not Verdict.LEGAL:
-                continue
-            if _verdict(was, subject) is not Verdict.ILLEGAL:
-                found = _opened(has, now, subject, comparison, entry)
-            elif _verdict(had, subject) is not Verdict.ILLEGAL:
-                found = _cured(was, subject, comparison, entry)
-            else:
-                continue
-            yield from ((subject, answer) for answer in found)
+        legal = [name for name in subjects if _verdict(now, name) is Verdict.LEGAL]
+        broken = [name for name in legal if _verdict(was, name) is Verdict.ILLEGAL]
+        if broken:
+            then = judged_before(comparison.old, was, vocabulary)
+            for name in broken:
+                if _verdict(then, name) is not Verdict.ILLEGAL:
+                    yield from ((name, one) for one in _cured(was, name, comparison, entry))
+        if len(broken) < len(legal):
+            then = judged_before(comparison.old, now, vocabulary)
+            for name in legal:
+                if name not in broken:
+                    yield from ((name, one) for one in _opened(then, now, name, comparison, entry))
 
 
 def _about(judged: Assessment, subject: str) -> list[Finding]:

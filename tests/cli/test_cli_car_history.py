@@ -162,6 +162,26 @@ def test_a_value_that_changed_under_an_old_day_may_be_stale(run, garage, put):
     assert stale({"cars/marram/jobs.yaml": work, "cars/marram/car.yaml": fresh}) == []
 
 
+def test_a_stale_value_is_a_measurement_to_make_everywhere(put):
+    """`impact` calls it measure, `verify` lists it open with both days, and measured again it is legal."""
+    work = "- {what: Rims, id: rims, alters: wheels, done: 2026-11-18}\n"
+
+    def told(on: str):
+        spec = car(f"{{value: 9.5 in, on: {on}}}")
+        root = put({**RULES, "cars/marram/car.yaml": spec, "cars/marram/jobs.yaml": work})
+        impact, verify = (
+            json.loads(CliRunner().invoke(cli, ["-C", str(root), name, "--json"]).stdout) for name in ("impact", "verify")
+        )
+        outcomes = {one["subject"]: one["outcome"] for one in impact["impacts"]}
+        return outcomes[WIDTH], [one["found"] for one in verify["open"] if one["code"] == "unmeasured"]
+
+    assert told("2026-11-17") == (
+        "measure",
+        [f"{WIDTH} of marram was measured on 2026-11-17, and altered on 2026-11-18 (job rims) (asked by 6.3)"],
+    )
+    assert told("2026-11-18") == ("tighter", [])
+
+
 def test_what_is_not_committed_comes_last(run, garage, put):
     """It has no day and no commit yet, and is judged by the newest book."""
     put({"race crew/cars/marram/car.yaml": car("10.2 in", "70 mm", "{value: 1015 kg, on: 2026-03-06}")})
