@@ -168,6 +168,14 @@ def test_a_bulletin_about_another_rule_does_not_undo_what_was_done(listed):
     assert "done on 10 February 2027" in said(worklist)
 
 
+def test_a_breach_to_come_is_due_when_it_comes(listed):
+    """The new book only leaves less room; the bulletin of June makes the car illegal, and the job says from when."""
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"
+    (task,) = listed(winters(QUIETER, spec=SPEC.replace("96", "94"), bulletins={"2027": bulletin})).tasks
+    assert (task.outcome, task.due) == (Outcome.BREACH, date(2027, 10, 2))
+    assert task.job.what == "Bring exhaust noise to: at most 92 dB(A) (4.3), from 2027-10-02"
+
+
 def test_a_limit_that_comes_down_twice_is_told_twice(listed):
     """One job says both, and from which day the second holds."""
     bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"

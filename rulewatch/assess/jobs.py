@@ -27,9 +27,9 @@ ILLEGAL = {Outcome.BREACH, Outcome.STILL_IN_BREACH}
 class Matter:
     """One matter of a car, in whichever of its classes, with the impacts that are about it.
 
-    `cause` is the rule as it is now, or was last; `season` the one whose book asks. `on` is the day from which it holds, the
-    first of them, None for the season's beginning; `asked` the last day on which what asks was published: the book or a
-    bulletin, None where nobody wrote it down. `outcome` is the most important one, and `what` the work that it suggests.
+    `cause` is the rule as it is now, or was last; `season` the one whose book asks. `outcome` is the most important one,
+    and `what` the work that it suggests. `on` is the day from which that holds, the first of them, None for the season's
+    beginning; `asked` the last day on which it was published, in the book or a bulletin, None where nobody wrote it down.
     """
 
     car: str
@@ -45,20 +45,26 @@ class Matter:
 
 def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ...]:
     """Every matter that asks for work, the most important first. What drafts would do asks for none yet."""
-    found: dict[tuple[str, str, str], list[Matter]] = {}  # by car, body and quantity, which few have in common
+    found: dict[tuple[str, str, str], list[list[Matter]]] = {}  # by car, body and quantity, which few have in common
     for report in reports:
         for impact in () if report.draft else (each for told in report.impacts for each in told.each()):
             if impact.outcome is Outcome.NONE or not impact.job:
                 continue
             one = _matter(impact, report, trails)
             others = found.setdefault((one.car, one.cause.body, one.cause.quantity), [])
-            same = next((at for at, other in enumerate(others) if _share_a_rule(one, other)), None)
-            if same is None:
-                others.append(one)
-            else:
-                others[same] = _joined(others[same], one)
-    every = (matter for others in found.values() for matter in others)
-    return tuple(sorted(every, key=lambda matter: PRECEDENCE.index(matter.outcome)))
+            group, apart = [one], []
+            for other in others:
+                if any(_share_a_rule(one, each) for each in other):
+                    group[-1:-1] = other
+                else:
+                    apart.append(other)
+            others[:] = [*apart, group]
+    every = (_joined(group) for others in found.values() for group in others)
+    return tuple(sorted(every, key=_grave))
+
+
+def _grave(matter: Matter) -> int:
+    return PRECEDENCE.index(matter.outcome)
 
 
 def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
@@ -100,23 +106,27 @@ def _share_a_rule(one: Matter, other: Matter) -> bool:
     return one.cause.quantity == WEIGHT or not one.rules.isdisjoint(other.rules)
 
 
-def _joined(one: Matter, other: Matter) -> Matter:
-    """Two impacts on one matter: the more important one says what to do, and both where they are equally so.
+def _joined(group: Sequence[Matter]) -> Matter:
+    """Impacts on one matter: the gravest says what to do and from when, and every one that is equally grave.
 
     A limit that comes down twice in a season leaves the car illegal at first and still illegal then: both limits are told.
     """
-    first, second = sorted((one, other), key=lambda matter: PRECEDENCE.index(matter.outcome))
-    equal = first.outcome is second.outcome or {first.outcome, second.outcome} == ILLEGAL
-    both = equal and second.what not in first.what
-    since = f"from {second.on}: " if second.on is not None else ""
-    days = [day for day in (one.asked, other.asked) if day is not None]
+    first, *others = sorted(group, key=_grave)
+    equal = [first, *(one for one in others if one.outcome is first.outcome or {one.outcome, first.outcome} == ILLEGAL)]
+    what = first.what
+    if first.on is not None and any(one.on != first.on for one in others):
+        what = f"{what}, from {first.on}"
+    for one in equal[1:]:
+        if one.what not in what:
+            what = f"{what}; {f'from {one.on}: ' if one.on is not None else ''}{one.what}"
+    days = [one.on for one in equal if one.on is not None]
     return replace(
         first,
-        rules=one.rules | other.rules,
-        what=f"{first.what}; {since}{second.what}" if both else first.what,
-        on=min(one.on, other.on) if one.on is not None and other.on is not None else None,
-        asked=max(days, default=None),
-        impacts=one.impacts + other.impacts,
+        rules=frozenset().union(*(one.rules for one in group)),
+        what=what,
+        on=min(days) if len(days) == len(equal) else None,
+        asked=max((one.asked for one in equal if one.asked is not None), default=None),
+        impacts=tuple(impact for one in group for impact in one.impacts),
     )
 
 
