@@ -7,12 +7,14 @@ numbers, and have as many values between two of them as there are quantities, so
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise, product
 from math import floor
 
 from rulewatch.compare.formulas import (
+    FALSE,
+    TRUE,
     AllOf,
     AnyOf,
     Car,
@@ -27,6 +29,7 @@ from rulewatch.compare.formulas import (
     Value,
     Variable,
     holds,
+    negation,
     variables,
 )
 from rulewatch.compare.statements import Speech, step_of
@@ -40,21 +43,42 @@ def cars_for(formulas: Sequence[Formula], known: Sequence[Mapping[Variable, Valu
 
     Values that are `known` of some cars are tried too, and those a step beyond each number.
     """
-    edges = _Edges()
-    if not all(edges.collect(formula) for formula in formulas):
+    edges, parts = _Edges(), list(_parts(formulas))
+    if FALSE in parts:
+        return []
+    about = [(part, variables(part)) for part in parts]
+    several = [part for part, names in about if len(names) > 1]
+    understood = all(map(edges.collect, several))
+    looks = edges.compared
+    if not understood or not all(edges.collect(part) for part, names in about if len(names) == 1):
         return None
     values: list[list[tuple[Variable, Value]]] = []
     count = 1
-    for variable in sorted(variables(*formulas), key=lambda one: one.key):
+    for variable in sorted(frozenset[Variable]().union(*(names for _, names in about)), key=lambda one: one.key):
         stated = [one[variable] for one in known if variable in one]
         numbers, alike = edges.of(variable)
         tried = _values(variable, numbers, alike, stated, speech)
-        count *= len(tried)
-        if not tried or count > MOST_CARS or count * edges.compared > MOST_LOOKS:
+        own = [part for part, names in about if variable in names and len(names) == 1]
+        if not tried or len(tried) * len(own) > MOST_LOOKS:
             return None
-        values.append([(variable, value) for value in tried])
+        # What a single quantity has to meet is looked at before there are cars to look at.
+        values.append([(variable, value) for value in tried if all(holds(part, {variable: value}) for part in own)])
+        count *= len(values[-1])
+        if count > MOST_CARS or count * looks > MOST_LOOKS:
+            return None
     cars = (dict(each) for each in product(*values))
-    return [car for car in cars if all(holds(formula, car) for formula in formulas)]
+    return [car for car in cars if all(holds(part, car) for part in several)]
+
+
+def _parts(formulas: Iterable[Formula]) -> Iterator[Formula]:
+    """The parts that all have to hold."""
+    for formula in formulas:
+        if isinstance(formula, AllOf):
+            yield from _parts(formula.parts)
+        elif isinstance(formula, Negation) and isinstance(formula.part, AnyOf):
+            yield from _parts(map(negation, formula.part.parts))
+        elif formula != TRUE:
+            yield formula
 
 
 class _Edges:

@@ -93,15 +93,24 @@ def rank(near: Near) -> tuple[int, Fraction]:
 
 def nearest_of(cars: Sequence[Car], speech: Speech, references: Sequence[Reference]) -> Near:
     """The nearest of some cars to one of the references; the first where there are none."""
-    found = [measured(car, reference, speech) for reference in references for car in cars]
+    found = [near for reference in references for near in all_measured(cars, reference, speech)]
     return min(found, key=rank, default=Near(car=cars[0]))
 
 
 def measured(car: Car, reference: Reference, speech: Speech) -> Near:
     """How near a car is to a reference."""
-    known = {one: value for one, value in reference.known.items() if one in car and one.sheet is Sheet.CAR}
-    differs = tuple(one for one, value in known.items() if holds(_differs(one, value, speech), car))
-    return Near(car=car, reference=reference.name, differs=differs, distance=size(_distance(known, speech), car))
+    (near,) = all_measured((car,), reference, speech)
+    return near
+
+
+def all_measured(cars: Sequence[Car], reference: Reference, speech: Speech) -> Iterator[Near]:
+    """How near cars are to a reference; all of them speak of the same."""
+    known = {one: value for one, value in reference.known.items() if one in cars[0] and one.sheet is Sheet.CAR}
+    tests = {one: _differs(one, value, speech) for one, value in known.items()}
+    distance = _distance(known, speech)
+    for car in cars:
+        differs = tuple(one for one, test in tests.items() if holds(test, car))
+        yield Near(car=car, reference=reference.name, differs=differs, distance=size(distance, car))
 
 
 def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference, best: Near | None) -> Near | None:
