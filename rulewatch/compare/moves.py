@@ -21,7 +21,7 @@ from rulewatch.compare.statements import Speech, step_of
 from rulewatch.model.reading import Sheet
 from rulewatch.model.vocabulary import within
 
-# So many quantities are moved together; with so few to choose from, every one is tried beside those that a change speaks of.
+# So many quantities are moved together where a change speaks of few; with so few to choose from, all others are tried beside them.
 MOST_TOGETHER, FEW = 3, 10
 MOST_PARTS = 10  # parts of a step that a value is put nearer by
 # A bound is a formula and what it speaks of.
@@ -160,15 +160,22 @@ class _Around:
     def _sets(self, movable: Sequence[Variable], *, wide: bool) -> Iterator[tuple[Variable, ...]]:
         """Quantities to move together, those first that the change speaks of."""
         own = [one for one in movable if one in self._sought.own]
-        others = [one for one in movable if one not in self._sought.own] if wide else []
+        related = self._related(own) if wide else frozenset[Variable]()
+        others = [one for one in movable if one in related and one not in self._sought.own]
         if self._open:
             yield ()
         yield from ((one,) for one in own)
         if others and not self._needs_own():
             yield from ((one,) for one in others)
-        for count in range(2, MOST_TOGETHER + 1):
+        # Of many quantities there are thousands of sets, each of which costs as much as a question to the solver.
+        for count in range(2, MOST_TOGETHER + 1) if len(own) <= FEW else ():
             yield from combinations(own, count)
         yield from ((one, other) for one in own for other in others)
+
+    def _related(self, own: Iterable[Variable]) -> frozenset[Variable]:
+        """What some bound speaks of together with what a change speaks of, or with what is broken; to move the rest helps nothing."""
+        moved = frozenset(own).union(*(about for _, about in self._broken))
+        return moved.union(*(about for _, about in self._bounds if not about.isdisjoint(moved)))
 
     def _moved(self, chosen: Sequence[Variable]) -> tuple[Rank, Car] | None:
         """The nearest car with only some values moved."""

@@ -107,13 +107,13 @@ class Search:
         self, claim: Sequence[Formula], references: Sequence[Reference], own: Sequence[Variable], *, wide: bool
     ) -> tuple[Near | None, Sequence[Reference]]:
         """The nearest car that is found by moving few values, and the references to which a nearer one may be left to find."""
-        if self._moves is None or not own:
+        if self._moves is None or not (own and references):
             return None, references
         sought = Sought(claim=tuple(claim), requirements=tuple(self._requirements.values()), own=tuple(own))
-        found = [(one, self._moves.nearest(sought, one, wide=wide)) for one in references or [Reference(name="", known={})]]
+        found = [(one, self._moves.nearest(sought, one, wide=wide)) for one in references]
         best = min((near for _, near in found if isinstance(near, Near)), key=rank, default=None)
         left = [one for one, near in found if isinstance(near, int) and (best is None or near < len(best.differs))]
-        return best, left if references else ()
+        return best, left
 
     def _small(self, claim: Sequence[Formula], references: Sequence[Reference]) -> Found | None:
         """What can be said by trying every car that matters to the claim; None where that is not enough."""
