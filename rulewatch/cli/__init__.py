@@ -24,7 +24,7 @@ COMMANDS: dict[str, str] = {
     "verify": "Find what is wrong, and what is still open.",
     "compare": "Show what changed between two points.",
     "impact": "Say what the changes do to each car in each of its classes.",
-    "timeline": "Show one clause through every season and bulletin.",
+    "timeline": "Show one clause through the seasons, or what was altered on a car.",
     "publish": "Write the site.",
 }
 

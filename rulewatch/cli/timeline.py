@@ -44,7 +44,7 @@ INDENT = "    "
 @click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
 @click.pass_obj
 def command(root: Path, *, clause: tuple[str, ...], car: str | None, recorded: bool, as_json: bool) -> None:
-    """Show one clause through every season and bulletin, or the history of a car.
+    """Show one clause through the seasons, or what was altered on a car.
 
     CLAUSE is a number, with its body and season in front where needed: 6.3, saltmarsh 6.3, saltmarsh/2026 6.2. A number that
     it ever had will do. A season may be a point, with a git revision in front: v1.2:saltmarsh/2027@published 6.3
