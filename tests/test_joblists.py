@@ -224,6 +224,51 @@ def test_a_breach_that_was_declined_is_not_out_of_sight(listed):
     ]
 
 
+OPENED = "- {{what: A louder exhaust, cause: saltmarsh/2026 4.3 engine.exhaust.noise, decision: {}}}\n"
+
+
+def test_a_no_to_something_else_is_no_answer_to_a_breach(listed, tmp_path):
+    """The car was legal then; the new work is suggested once, and the decision is told beside it."""
+    files = winters(QUIETER, jobs=OPENED.format("{choice: never, by: mara, on: 2026-01-05, why: too dear}"))
+    worklist = listed(files, keep=True)
+    assert said(worklist) == ["declined in 2026 by Mara because too dear; but that was before the rule made the car illegal"]
+    assert [(task.state, task.outcome) for task in worklist.tasks] == [(State.DECLINED, None), (State.TO_DO, Outcome.BREACH)]
+    assert causes(tmp_path)[1:] == [CAUSE]
+    assert listed({**files, JOBS: (tmp_path / JOBS).read_text()}, keep=True).kept == ()
+
+
+@pytest.mark.parametrize(
+    ("decision", "added"),
+    [
+        ("{choice: not now, on: 2026-12-01}", 0),  # once the new book was known
+        ("{choice: do, on: 2026-12-01}", 0),
+        ("{choice: do, on: 2026-01-05}", 1),
+        ("never", 1),
+    ],
+)
+def test_a_decision_counts_for_what_was_known_then(listed, decision, added):
+    """A job of an earlier book that says something else answers a breach only where it was decided since."""
+    kept = listed(winters(QUIETER, jobs=OPENED.format(decision)), keep=True).kept
+    assert sum(len(one.added) for one in kept) == added
+
+
+def test_what_a_bulletin_breaks_was_not_declined_before_it(listed):
+    """Within one season, too."""
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{noise('4.3', '92 dB(A)')}"
+    jobs = f"- {{what: Louder, cause: {CAUSE}, decision: {{choice: never, on: 2027-01-05}}}}\n"
+    files = winters(QUIETER, spec=SPEC.replace("96", "94"), jobs=jobs, bulletins={"2027": bulletin})
+    assert [task.state for task in listed(files).tasks] == [State.DECLINED, State.SUGGESTED]
+
+
+def test_a_kept_job_is_shown_with_what_the_rules_ask_now(listed):
+    """Where it says something else; where it says just that, once is enough."""
+    asks = "Bring exhaust noise to: at most 95 dB(A) (4.3)"
+    jobs = f"- {{what: Silencer, cause: {CAUSE}}}\n"
+    assert [task.asks for task in listed(winters(QUIETER, jobs=jobs)).tasks] == [asks]
+    jobs = f"- {{what: '{asks}', cause: {CAUSE}}}\n"
+    assert [task.asks for task in listed(winters(QUIETER, jobs=jobs)).tasks] == [""]
+
+
 def test_what_is_to_be_done_and_is_not_done_stays_one_job(listed):
     """However often the rule changes meanwhile."""
     worklist = listed(winters(AGAIN, jobs=f"- {{what: Silencer, cause: {CAUSE}, decision: do}}\n"), keep=True)
@@ -246,7 +291,7 @@ def test_a_cause_is_followed_through_numbers_and_chapters(listed):
     books = {
         "2026": noise("4.3", "98 dB(A)") + rims("5.1", "11 in"),
         "2027": rims("4.3", "11 in") + noise("7.1", "98 dB(A)"),
-        "2028": rims("4.3", "10.5 in") + noise("8.2", "95 dB(A)"),
+        "2028": rims("4.3", "10.5 in") + noise("8.2", "97 dB(A)"),
     }
     jobs = "- {what: Silencer, cause: saltmarsh/2026 4.3 engine.exhaust.noise, decision: never}\n"
     worklist = listed(winters(books, jobs=jobs), keep=True)
@@ -257,7 +302,7 @@ def test_a_cause_is_followed_through_numbers_and_chapters(listed):
 
 def test_weight_is_one_matter_whatever_the_clause(listed):
     """The minimum stands in another rule than it did; the body's weight was decided on."""
-    books = {"2026": weights("3.1", "1000 kg") + rims("5.1", "11 in"), "2027": weights("9.9", "1100 kg") + rims("5.1", "11 in")}
+    books = {"2026": weights("3.1", "1000 kg") + rims("5.1", "11 in"), "2027": weights("9.9", "1040 kg") + rims("5.1", "11 in")}
     jobs = "- {what: Ballast, cause: saltmarsh/2026 3.1 car.weight, decision: not now}\n"
     worklist = listed(winters(books, spec="car.weight: 1050 kg\n  wheels.rear.rim_width: 10 in", jobs=jobs), keep=True)
     assert worklist.kept == ()

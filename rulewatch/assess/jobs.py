@@ -29,7 +29,8 @@ class Matter:
 
     `cause` is the rule as it is now, or was last; `season` the one whose book asks. `outcome` is the most important one,
     and `what` the work that it suggests. `on` is the day from which that holds, the first of them, None for the season's
-    beginning; `asked` the last day on which it was published, in the book or a bulletin, None where nobody wrote it down.
+    beginning; `asked` the last day on which it was published, in the book or a bulletin, None where nobody wrote it down. `broke`
+    is when that was published which makes a car illegal that was not.
     """
 
     car: str
@@ -40,6 +41,7 @@ class Matter:
     outcome: Outcome
     on: date | None
     asked: date | None
+    broke: date | None
     impacts: tuple[Impact, ...]
 
 
@@ -69,6 +71,7 @@ def _grave(matter: Matter) -> int:
 
 def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
     body, comparison = impact.entry.body, report.comparison
+    asked = _asked(impact, comparison)
     if impact.waits_for is not None:
         rules = {trails.rule(body, impact.waits_for[0], comparison.new.point)}
     else:
@@ -82,7 +85,8 @@ def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
         what=impact.job,
         outcome=impact.outcome,
         on=report.on,
-        asked=_asked(impact, comparison),
+        asked=asked,
+        broke=asked if impact.outcome is Outcome.BREACH else None,
         impacts=(impact,),
     )
 
@@ -126,6 +130,7 @@ def _joined(group: Sequence[Matter]) -> Matter:
         what=what,
         on=min(days) if len(days) == len(equal) else None,
         asked=max((one.asked for one in equal if one.asked is not None), default=None),
+        broke=min((one.broke for one in group if one.broke is not None), default=None),
         impacts=tuple(impact for one in group for impact in one.impacts),
     )
 
@@ -154,9 +159,13 @@ def cause_of(impact: Impact, comparison: Comparison) -> Cause:
 
 
 def answer(matter: Matter, jobs: Sequence[Job], trails: Trails) -> Job | None:
-    """The crew's job in a matter: of several that of the newest season, one that is not done before one that is."""
+    """The crew's job in a matter: of several one that leaves no work, of the newest season, rather not done than done."""
     found = [job for job in jobs if _is_about(job, matter, trails)]
-    return max(reversed(found), key=lambda job: (_rank(job, trails), job.done is None), default=None)
+    return max(
+        reversed(found),
+        key=lambda job: (not is_work_again(job, matter, trails), _rank(job, trails), job.done is None),
+        default=None,
+    )
 
 
 def _is_about(job: Job, matter: Matter, trails: Trails) -> bool:
@@ -171,15 +180,33 @@ def _rank(job: Job, trails: Trails) -> int:
 
 
 def is_work_again(job: Job, matter: Matter, trails: Trails) -> bool:
-    """Whether a job was done before what the rules ask for now was published.
+    """Whether there is work in a matter beyond a crew's job in it.
 
-    Where one of the two days is not known, by the seasons of the books.
+    The job was done before what the rules ask for now was published, or it is no answer to a car that has become illegal.
+    Where a day is not known, the seasons of the books decide.
     """
+    older = trails.rank(matter.cause.body, matter.cause.season) > _rank(job, trails)
     if job.done is None:
-        return False
+        return matter.outcome is Outcome.BREACH and not _answers_breach(job, matter, older=older)
     if job.done.on is not None and matter.asked is not None:
         return job.done.on < matter.asked
-    return trails.rank(matter.cause.body, matter.cause.season) > _rank(job, trails)
+    return older
+
+
+def _answers_breach(job: Job, matter: Matter, *, older: bool) -> bool:
+    """Whether a job may speak of a car's becoming illegal: one of this book, or decided since, or one that says the same.
+
+    A no from before was to something else.
+    """
+    decided = job.decision.on if job.decision is not None else None
+    if decided is not None and matter.broke is not None and (job.declined or decided >= matter.broke):
+        return decided >= matter.broke
+    return not older or (not job.declined and says(job, matter))
+
+
+def says(job: Job, matter: Matter) -> bool:
+    """Whether a job says what its matter asks for now."""
+    return job.what.split() == matter.what.split()
 
 
 def new_jobs(found: Iterable[Matter], jobs: Sequence[Job], trails: Trails, path: str) -> tuple[Job, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rulewatch.assess.jobs import Matter, answer, is_work_again, new_jobs
+from rulewatch.assess.jobs import Matter, answer, is_work_again, new_jobs, says
 from rulewatch.assess.trails import Trails
 from rulewatch.model.car import Car
 from rulewatch.model.edition import EditionHeader, Event
@@ -63,6 +63,7 @@ def tasks(
             trail=trail,
             lost=job.cause is not None and trail is None,
             outcome=matter.outcome if matter is not None else None,
+            asks=matter.what if matter is not None and not says(job, matter) else "",
         )
 
 

@@ -12,6 +12,7 @@ from rulewatch.model.site import Worklist
 from rulewatch.model.worklist import Kept, State, Task
 from rulewatch.publish.job_words import (
     Grouping,
+    asks_words,
     clause_words,
     counts_words,
     decision_words,
@@ -72,6 +73,7 @@ def _details(task: Task, grouping: Grouping, name: Callable[[str], str], today: 
         yield clause_words(task)
     yield decision_words(task.job, name)
     yield done_words(task.job, name)
+    yield asks_words(task)
 
 
 def print_kept(kept: Sequence[Kept]) -> None:

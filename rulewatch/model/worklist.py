@@ -41,7 +41,8 @@ class Task:
 
     `system` is that of the vocabulary, empty where it is about none. `due` is the day by which it should be done, `event` the
     title of the event that it is due for, if it is one. `trail` is None for the crew's own work and where the cause is `lost`.
-    `outcome` is what the newest changes come to in the same matter, None where they come to nothing.
+    `outcome` is what the newest changes come to in the same matter, None where they come to nothing; `asks` is the work that
+    they suggest, empty where the job says just that.
     """
 
     car: str
@@ -53,6 +54,7 @@ class Task:
     trail: Trail | None = None
     lost: bool = False
     outcome: Outcome | None = None
+    asks: str = ""
 
     @property
     def unresolved(self) -> bool:

@@ -51,6 +51,7 @@ def _task(task: Task) -> dict[str, Any]:
         "now": _trail(task.trail),
         "lost": task.lost,
         "outcome": task.outcome.value if task.outcome is not None else None,
+        "asks": task.asks,
         "decision": _decision(job.decision),
         "done": _done(job.done),
     }

@@ -10,7 +10,16 @@ from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
 from rulewatch.publish.cautions import cautions_for
 from rulewatch.publish.job_parts import TaskGroup, TaskSection, TaskView
-from rulewatch.publish.job_words import Grouping, clause_words, counts_words, decision_words, done_words, due_words, grouped
+from rulewatch.publish.job_words import (
+    Grouping,
+    asks_words,
+    clause_words,
+    counts_words,
+    decision_words,
+    done_words,
+    due_words,
+    grouped,
+)
 from rulewatch.publish.page_model import JobPage
 from rulewatch.publish.page_parts import Cell, ClauseLink
 from rulewatch.publish.reading_words import capital
@@ -104,7 +113,12 @@ def _views(atlas: Atlas, path: str, tasks: Iterable[Task], *, people: bool = Tru
             cause=clause_words(task) if task.trail is None or task.trail.gone else "",
             said=tuple(
                 capital(text)
-                for text in (decision_words(job, atlas.person_name), done_words(job, atlas.person_name), job.note)
+                for text in (
+                    decision_words(job, atlas.person_name),
+                    done_words(job, atlas.person_name),
+                    job.note,
+                    atlas.in_words(asks_words(task)),
+                )
                 if text
             ),
         )

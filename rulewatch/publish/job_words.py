@@ -66,6 +66,11 @@ def kept_words(impact: Impact, name: Name) -> str:
         return ""
     if job.done is not None:
         return done_words(job, name) + (", and work again: the rule asks for something since" if impact.again else "")
+    said = _undone_words(job, name)
+    return f"{said}; but that was before the rule made the car illegal" if impact.again else said
+
+
+def _undone_words(job: Job, name: Name) -> str:
     if job.decision is not None and job.decision.choice is not Choice.DO:
         return decision_words(job, name)
     by = f" for {listed([name(one) for one in job.by])}" if job.by else ""
@@ -82,6 +87,11 @@ def due_words(task: Task) -> str:
 def outcome_words(task: Task) -> str:
     """What the newest changes come to in the matter of a job."""
     return OUTCOMES[task.outcome].word if task.outcome is not None else ""
+
+
+def asks_words(task: Task) -> str:
+    """What the newest changes ask for in the matter of a job that says something else."""
+    return f"the rules now: {task.asks}" if task.asks else ""
 
 
 def clause_words(task: Task) -> str:

@@ -105,11 +105,12 @@ def test_a_breach_that_was_declined_stands_apart(put):
     jobs = "- {what: Silencer, cause: saltmarsh/2027 4.3 engine.exhaust.noise, decision: never}\n"
     lines = run(put(winters(BOOKS, jobs=jobs)), "--by-person").stdout.splitlines()
     at = lines.index("Decided against or done, and by its values the car is illegal all the same")
-    assert lines[at + 1 : at + 5] == [
+    assert lines[at + 1 : at + 6] == [
         "      heron: Silencer",
         "        breach; due 10 April 2027, Spring meeting",
         "        saltmarsh 2027, 4.3",
         "        declined in 2027",
+        "        the rules now: Bring exhaust noise to: at most 95 dB(A) (4.3)",
     ]
 
 

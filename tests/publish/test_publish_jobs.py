@@ -59,6 +59,7 @@ TASKS = (
         State.DECLINED,
         decision=Decision(choice=Choice.NEVER, by="mara", on=date(2026, 12, 1), why="no use."),
         outcome=Outcome.BREACH,
+        asks="Bring rear rim width to: at most 9 in (5.1.1)",
     ),
     task("Ready", State.DONE, done=Done(on=date(2026, 12, 20), by=("tam",))),
 )
@@ -102,7 +103,7 @@ def test_what_is_to_be_done_has_a_box_and_what_is_over_has_none():
     assert waiting.count('class="task boxed"') == len(items(waiting))
     assert 'class="task boxed"' not in over
     assert items(over) == [
-        "Never Breach Declined in 2026 by Mara Holm because no use.",
+        "Never Breach Declined in 2026 by Mara Holm because no use. The rules now: Bring rear rim width to: at most 9 in (5.1.1).",
         "Ready Done on 20 December 2026 by tam.",
     ]
 
