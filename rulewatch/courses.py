@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from datetime import date, timedelta
 from difflib import get_close_matches
 from itertools import pairwise
 
@@ -70,22 +71,26 @@ def comparing(compare: Compare, *known: Comparison) -> Compare:
 def stages(workspace: Workspace, edition: Edition) -> tuple[Stage, ...]:
     """The days of an edition's season on which cars may run, each with the text of that day.
 
-    These are the events; without any, the day on which the edition takes effect and those of its bulletins. Bulletins that
-    come after the last event have days of their own. An edition of a single day or event is one stage. Days with the same
-    bulletins have the same edition.
+    These are the events; without any, the day on which the edition takes effect, and every other on which a bulletin, a reading,
+    a paper or an entry begins or has ended. Bulletins that come after the last event have days of their own. An edition of a
+    single day or event is one stage. Days with the same bulletins have the same edition.
     """
     point = edition.point
     events = sorted(edition.header.events, key=lambda event: event.on)
-    if point.selector in {Selector.DATE, Selector.EVENT} or not (events or edition.applied):
+    if point.selector in {Selector.DATE, Selector.EVENT} or (edition.day is None and not events):
         return (Stage(edition=edition, day=edition.day),) if edition.day is not None else ()
-    if point.selector is Selector.PUBLISHED:
+    if point.selector is Selector.PUBLISHED and events:
         return tuple(Stage(edition=edition, day=event.on, title=event.title) for event in events)
     opening = edition.header.effective or edition.header.published or edition.day
-    last = events[-1].on if events else opening
-    effective = sorted({bulletin.effective for bulletin in edition.applied})
-    days = [day for day in effective if last is None or day > last]
+    effective = {bulletin.effective for bulletin in edition.applied}
+    if events:
+        bare = sorted(day for day in effective if day > events[-1].on)
+    else:
+        others = effective.union(_days_of(workspace, edition))
+        bare = sorted({day for day in others if opening is not None and day > opening}.union({opening} if opening else ()))
+    if point.selector is Selector.PUBLISHED:
+        return tuple(Stage(edition=edition, day=day) for day in bare)
     wanted = [(event.on, event.title, replace(point, selector=Selector.EVENT, event=event.id)) for event in events]
-    bare = ([] if events or opening is None else [opening]) + days
     wanted += [(day, "", replace(point, selector=Selector.DATE, day=day)) for day in bare]
     texts = {edition.applied: edition}
     found = []
@@ -94,6 +99,17 @@ def stages(workspace: Workspace, edition: Edition) -> tuple[Stage, ...]:
         if text is not None:
             found.append(Stage(edition=texts.setdefault(text.applied, text), day=day, title=title))
     return tuple(found)
+
+
+def _days_of(workspace: Workspace, edition: Edition) -> Iterator[date]:
+    """The days on which readings, papers and entries begin, and those after which they have ended."""
+    after = timedelta(days=1)
+    for readings in edition.readings.values():
+        for reading in readings:
+            yield from (day for day in (reading.since, reading.until and reading.until + after) if day is not None)
+    for entry in (entry for car in workspace.cars for entry in car.entries if entry.body == edition.body.id):
+        yield from (entry.since,) if entry.since is not None else ()
+        yield from (waiver.until + after for waiver in entry.waivers)
 
 
 def locate(library: Library, name: ClauseName, compare: Compare) -> Located | Fault | None:

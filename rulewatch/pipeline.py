@@ -29,7 +29,7 @@ from rulewatch.library import Library
 from rulewatch.model.alteration import CarHistory
 from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
-from rulewatch.model.edition import Edition, Point
+from rulewatch.model.edition import Edition, Point, Selector
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment
 from rulewatch.model.result import Result
@@ -124,10 +124,17 @@ def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspa
     stages, topics = courses.stages(workspace, new), Topics(vocabulary=workspace.vocabulary)
     season = Season(before=old, stages=stages, compare=compare, topics=topics, crew_p=float(workspace.crew.p))
     yield from season.reports(cars)
-    if new.drafts and new.day is not None:
+    if new.drafts:
         drafted, _ = with_drafts(new)  # what is wrong with a draft is for `verify` to say
-        day = max(new.day, *(draft.effective for draft in new.drafts))
-        yield season.draft(cars, new, drafted, day)
+        since = min(draft.effective for draft in new.drafts)
+        days = [stage.day for stage in stages if stage.day >= since] or [since]
+        yield season.draft(cars, new, drafted, days)
+    for event in new.header.events if new.point.selector is Selector.ALL else ():
+        book = workspace.edition(replace(new.point, selector=Selector.EVENT, event=event.id))
+        own = tuple(draft for draft in book.drafts if draft.events) if book is not None else ()
+        if book is not None and own:
+            book = replace(book, drafts=own)
+            yield season.draft(cars, book, with_drafts(book)[0], [event.on])
 
 
 def side_by_side(cars: tuple[Car, ...], reports: tuple[ImpactReport, ...], workspace: Workspace) -> tuple[Together, ...]:

@@ -26,11 +26,12 @@ def run(put):
         bulletins: tuple[str, ...] = (),
         before: str = "",
         options: str = "",
+        events: str = "",
         spec: str = "wheels.rear.rim_width: 9 in, wheels.front.rim_width: 9 in",
     ) -> tuple[int, str]:
         files = {
             "rulesets/saltmarsh/body.yaml": BODY,
-            "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\n{'previous: 2026' * bool(before)}",
+            "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\n{events}{'previous: 2026' * bool(before)}",
             CHAPTER: rules,
             "cars/heron/car.yaml": (
                 f"name: Heron\nentries: [{{body: saltmarsh, class: silhouette-b{waivers and f', waivers: [{waivers}]'}}}]\n"
@@ -153,3 +154,13 @@ def test_an_option_leaves_alone_what_is_fixed(run):
     status, said = run(RIM + FRONT, options=options, spec=fixed)
     assert status == 2
     assert "options.yaml:2:30: wrong-value the option `rims` alters wheels.rear.rim_width, which heron states as fixed" in said
+
+
+def test_draft_for_one_event_is_told_for_that_event(run):
+    """It would count there alone, and stands apart like every draft."""
+    days = (("spring", "Spring meeting", "2027-04-10"), ("autumn", "Autumn meeting", "2027-10-02"))
+    events = "events:\n" + "".join(f"  - {{id: {name}, title: {title}, on: {day}}}\n" for name, title, day in days)
+    draft = bulletin("1", RIM.replace("10 in", "8 in")).replace("status: draft\n", "status: draft\nevents: [autumn]\n")
+    _, output = run(RIM, "impact", before=RIM, bulletins=(draft,), events=events)
+    assert "If draft bulletin 1 came, from 1 April 2027" in output
+    assert "BREACH" in output

@@ -60,13 +60,14 @@ class Season:
         for steps in sorted(found.values(), key=lambda steps: steps[0].stage.day):
             yield _report(steps[0].comparison, steps, steps[0].stage)
 
-    def draft(self, cars: Iterable[Car], book: Edition, drafted: Edition, day: date) -> ImpactReport:
-        """What drafts would do to every entry on a day, against the book without them on the same day."""
+    def draft(self, cars: Iterable[Car], book: Edition, drafted: Edition, days: Sequence[date]) -> ImpactReport:
+        """What drafts would do to every entry on the first of some days that it covers, against the book without them on that day."""
         comparison, vocabulary = self.compare(book, drafted), self.topics.vocabulary
         found: list[Impact] = []
         for car in cars:
             for entry in car.entries:
-                if entry.body == book.body.id and entry.covers(day) and entry.class_name in book.classes:
+                day = next(filter(entry.covers, days), None)
+                if entry.body == book.body.id and day is not None and entry.class_name in book.classes:
                     before, after = (judge(text, car, entry, day, vocabulary) for text in (book, drafted))
                     found += impacts(comparison, before, after, self.topics, self.crew_p)
         return ImpactReport(comparison=comparison, impacts=tuple(found), draft=True)

@@ -85,7 +85,9 @@ def main(args: Sequence[str] | None = None) -> NoReturn:
 
     Interrupted it ends as a shell expects: 130 after Ctrl-C, and by the signal (141) where whoever read the output went away.
     """
-    gc.set_threshold(50_000, 20, 100)  # a command ends soon, and leaves little garbage: looking for it took a twentieth of the time
+    gc.set_threshold(
+        50_000, 20, 100
+    )  # a command ends soon, and leaves little garbage: looking for it took a twentieth of the time
     if hasattr(signal, "SIGPIPE"):
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     for stream in (sys.stdout, sys.stderr):

@@ -22,6 +22,7 @@ events:
   - {id: summer, title: Summer meeting, on: 2027-06-19}
   - {id: autumn, title: Autumn meeting, on: 2027-10-02}
 """
+WAIVER = "{clause: '5.1', limit: {wheels.rear.rim_width: {max: 10 in}}, until: 2027-06-19, paper: p. 11}"
 SPRING, SUMMER, AUTUMN = date(2027, 4, 10), date(2027, 6, 19), date(2027, 10, 2)
 
 
@@ -48,10 +49,11 @@ def season(memory_workspace) -> Callable[..., Told]:
         old: str = rim("11 in"),
         entries: str = "{body: saltmarsh, class: silhouette-b}",
         header: str = EVENTS,
+        before: str = "",
     ) -> Told:
         files = {
             "rulesets/saltmarsh/body.yaml": BODY,
-            "rulesets/saltmarsh/2026/edition.yaml": "title: Rules 2026\neffective: 2026-01-01\n",
+            "rulesets/saltmarsh/2026/edition.yaml": f"title: Rules 2026\neffective: 2026-01-01\n{before}",
             "rulesets/saltmarsh/2026/05-wheels.md": old,
             "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\nprevious: 2026\n{header}",
             "rulesets/saltmarsh/2027/05-wheels.md": new,
@@ -59,13 +61,13 @@ def season(memory_workspace) -> Callable[..., Told]:
         }
         files |= {f"rulesets/saltmarsh/2027/bulletins/{number}.md": text for number, text in enumerate(bulletins, 1)}
         workspace = memory_workspace(files)
-        before, after = (workspace.edition(Point(body="saltmarsh", season=name)) for name in ("2026", "2027"))
-        assert before is not None
-        assert after is not None
-        stages = courses.stages(workspace, after)
+        old_book, new_book = (workspace.edition(Point(body="saltmarsh", season=name)) for name in ("2026", "2027"))
+        assert old_book is not None
+        assert new_book is not None
+        stages = courses.stages(workspace, new_book)
         texts = {id(stage.edition): confirm(stage.edition) for stage in stages}
         walk = Season(
-            before=confirm(before),
+            before=confirm(old_book),
             stages=tuple(replace(stage, edition=texts[id(stage.edition)]) for stage in stages),
             compare=courses.comparing(compare_editions),
             topics=Topics(vocabulary=workspace.vocabulary),
@@ -153,8 +155,7 @@ def test_reading_that_begins_in_the_season_is_told_with_its_day(season, scope, w
 
 def test_waiver_that_ends_is_a_breach_at_the_next_event(season):
     """The day of the event counts, and the paper is named."""
-    waiver = "{clause: '5.1', limit: {wheels.rear.rim_width: {max: 10 in}}, until: 2027-06-19, paper: p. 11}"
-    entry = f"{{body: saltmarsh, class: silhouette-b, waivers: [{waiver}]}}"
+    entry = f"{{body: saltmarsh, class: silhouette-b, waivers: [{WAIVER}]}}"
     (found,) = season(rim("9 in"), old=rim("9 in"), entries=entry)
     assert found[:2] == (AUTUMN, "breach")
     assert found[3].startswith("waiver p. 11 ended on 2027-06-19: ")
@@ -178,3 +179,33 @@ def test_entry_stands_under_the_last_text_that_it_saw(memory_workspace, until, d
     assert found.day == day
     verdict = next(finding.verdict for finding in found.findings if finding.subject == "wheels.rear.rim_width")
     assert verdict.value == ("unknown" if day == SUMMER else "illegal")  # nobody confirmed the reading that it keeps to
+
+
+@pytest.mark.parametrize(
+    ("rules", "entry", "day"),
+    [
+        (rim("9 in"), "{body: saltmarsh, class: silhouette-b, from: 2027-03-01}", date(2027, 3, 1)),
+        (
+            rim("9 in"),
+            f"{{body: saltmarsh, class: silhouette-b, waivers: [{WAIVER}]}}",
+            date(2027, 6, 20),
+        ),
+        (
+            rim("9 in").replace("limit:", "from: 2027-06-01\nlimit:"),
+            "{body: saltmarsh, class: silhouette-b}",
+            date(2027, 6, 1),
+        ),
+    ],
+    ids=["entry begins", "waiver ends", "reading begins"],
+)
+def test_season_without_events_is_gone_through_too(season, rules, entry, day):
+    """An entry that begins, a paper that ends and a reading that begins have days of their own."""
+    found = season(rules, entries=entry, header="")
+    assert found[-1][:2] == (day, "breach")
+
+
+def test_breach_of_the_season_before_is_no_new_one(season):
+    """The older side is judged as the car ended that season, whenever in it a rule began; no word of the rule changed since."""
+    old = rim("9 in").replace("limit:", "from: 2026-06-30\nlimit:")
+    found = season(rim("9 in"), old=old, before=EVENTS.replace("2027", "2026"))
+    assert found == []
