@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from five_seasons import read
 from winters import JOBS, SPEC, noise, rims, weights, winters
 
 from rulewatch import pipeline
@@ -316,6 +317,71 @@ def test_a_pairing_settled_later_moves_the_job_with_it(listed):
     settled = "- {old: 5.1, new: 5.1}\n- {old: 5.2, new: 5.2}\n", "- {old: 5.1, new: 5.2}\n- {old: 5.2, new: 5.1}\n"
     found = [listed(winters(books, jobs=jobs, pairs={"2027": each})).tasks[0].trail for each in settled]
     assert [trail.clause for trail in found if trail is not None] == ["5.1", "5.2"]
+
+
+STAMP = "A rim carries the date stamp of its maker on the inner face, to be read with the tyre mounted."
+
+
+def test_a_number_that_a_bulletin_gave_away_is_no_new_matter(listed, tmp_path):
+    """5.1 moves to 5.4 in June and becomes another rule: the job is kept with the number at the season's end, once."""
+    stamp = read("5.1", f"Stamps\n\n{STAMP}", "concerns: paperwork")
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{stamp}{rims('5.4', '8 in')}"
+    files = winters({"2026": rims("5.1", "11 in"), "2027": rims("5.1", "9 in")}, bulletins={"2027": bulletin})
+    listed(files, keep=True)
+    assert causes(tmp_path) == ["saltmarsh/2027 5.4 wheels.rear.rim_width"]
+    assert listed({**files, JOBS: (tmp_path / JOBS).read_text()}, keep=True).kept == ()
+
+
+def test_a_cause_by_the_number_of_the_book_is_found_when_that_number_was_given_away(listed):
+    """People write what stands in the book; the clause that speaks of the quantity is meant."""
+    stamp = read("5.1", f"Stamps\n\n{STAMP}", "concerns: paperwork")
+    bulletin = f"---\nnumber: 1\npublished: 2027-05-01\neffective: 2027-06-01\n---\n\n{stamp}{rims('5.4', '8 in')}"
+    jobs = "- {what: Rims, cause: saltmarsh/2027 5.1 wheels.rear.rim_width}\n"
+    books = {"2026": rims("5.1", "11 in"), "2027": rims("5.1", "9 in")}
+    worklist = listed(winters(books, jobs=jobs, bulletins={"2027": bulletin}), keep=True)
+    assert worklist.kept == ()
+    assert [task.trail for task in worklist.tasks] == [Trail(body="saltmarsh", season="2027", clause="5.4")]
+
+
+REAR, FRONT = (
+    "A rear rim is no wider than {} between its bead seats.",
+    "A front rim is no wider than {} between its bead seats.",
+)
+
+
+def _one(number: str, rear: str, front: str) -> str:
+    limit = f"{{wheels.rear.rim_width: {{max: {rear}}}, wheels.front.rim_width: {{max: {front}}}}}"
+    return read(number, f"Rims\n\n{REAR.format(rear)} {FRONT.format(front)}", f"limit: {limit}")
+
+
+def _two(rear: str, front: str) -> str:
+    first = read("5.1", f"Rims\n\n{REAR.format(rear)}", f"limit: {{wheels.rear.rim_width: {{max: {rear}}}}}")
+    return first + read("5.2", f"Rims\n\n{FRONT.format(front)}", f"limit: {{wheels.front.rim_width: {{max: {front}}}}}")
+
+
+@pytest.mark.parametrize(
+    ("books", "trails"),
+    [
+        ({"2026": _one("5.1", "11 in", "9 in"), "2027": _two("10.5 in", "8.5 in")}, ["5.1", "5.2"]),
+        (
+            {"2026": _one("5.1", "11 in", "9 in"), "2027": _two("11 in", "9 in"), "2028": _two("10.5 in", "8.5 in")},
+            ["5.1", "5.2"],
+        ),
+        ({"2026": _two("11 in", "9 in"), "2027": _one("5.1", "10.5 in", "8.5 in")}, ["5.1", "5.1"]),
+    ],
+)
+def test_each_part_of_a_split_or_join_goes_on_with_its_own_jobs(listed, books, trails):
+    """The one that speaks of the quantity inherits what was decided about it."""
+    spec = "wheels.rear.rim_width: 10 in\n  wheels.front.rim_width: 8 in"
+    front = "5.2" if trails[0] == trails[1] else "5.1"
+    jobs = (
+        "- {what: A, cause: saltmarsh/2026 5.1 wheels.rear.rim_width, decision: {choice: not now, why: the rear}}\n"
+        f"- {{what: B, cause: saltmarsh/2026 {front} wheels.front.rim_width, decision: {{choice: not now, why: the front}}}}\n"
+    )
+    worklist = listed(winters(books, spec=spec, jobs=jobs), keep=True)
+    assert worklist.kept == ()
+    assert [task.trail.clause for task in worklist.tasks if task.trail is not None] == trails
+    assert [task.outcome for task in worklist.tasks] == [Outcome.TIGHTER, Outcome.TIGHTER]
 
 
 def test_a_number_that_stood_only_until_a_bulletin_is_found(listed):

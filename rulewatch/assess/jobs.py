@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from rulewatch.assess.trails import Rule, Trails
+from rulewatch.assess.trails import Rule, Trails, speaks
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.model.change import Comparison
 from rulewatch.model.fault import Place
@@ -71,16 +71,17 @@ def _grave(matter: Matter) -> int:
 
 def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
     body, comparison = impact.entry.body, report.comparison
-    asked = _asked(impact, comparison)
+    asked, season = _asked(impact, comparison), comparison.new.header.season
+    cause = cause_of(impact, comparison)
     if impact.waits_for is not None:
-        rules = {trails.rule(body, impact.waits_for[0], comparison.new.point)}
+        rules = {trails.rule(body, cause.clause, comparison.new.point, cause.quantity)}
     else:
-        rules = {trails.rule(body, clause, comparison.new.point) for clause in impact.new}
-        rules |= {trails.rule(body, clause, comparison.old.point) for clause in impact.old}
+        rules = {trails.rule(body, clause, comparison.new.point, cause.quantity) for clause in impact.new}
+        rules |= {trails.rule(body, clause, comparison.old.point, cause.quantity) for clause in impact.old}
     return Matter(
         car=impact.car,
-        season=comparison.new.header.season,
-        cause=cause_of(impact, comparison),
+        season=season,
+        cause=trails.settled(cause, (comparison.new if impact.new or impact.waits_for else comparison.old).point),
         rules=frozenset(rules),
         what=impact.job,
         outcome=impact.outcome,
@@ -144,13 +145,8 @@ def cause_of(impact: Impact, comparison: Comparison) -> Cause:
         clause, quantity = impact.waits_for
         return Cause(body=impact.entry.body, season=comparison.new.header.season, clause=clause, quantity=quantity)
     edition, clauses = (comparison.new, impact.new) if impact.new else (comparison.old, impact.old)
-    spoken = [
-        clause
-        for clause in clauses
-        for reading in edition.readings.get(clause, ())
-        if impact.subject in reading.subjects() or (impact.subject == WEIGHT and reading.minimum is not None)
-    ]
-    clause = next(iter((*spoken, *clauses)), "")
+    speaking = [name for name in clauses if any(speaks(one, impact.subject) for one in edition.readings.get(name, ()))]
+    clause = next(iter((*speaking, *clauses)), "")
     season = edition.header.season
     return Cause(body=impact.entry.body, season=season, clause=clause, quantity=impact.subject)
 

@@ -213,7 +213,7 @@ class Impact:
     suggested, empty for none; `cause` is what it would be kept under. `waits_for` names the clause of the new book, and what it
     speaks of, that must be read or answered before an option is decided. `further` is what the change does to other quantities
     and options, each with its own reason and work. `kept` is the crew's own job in the same matter; `again`
-    tells that it was done, and there is work once more.
+    tells that there is work beyond it.
     """
 
     car: str
