@@ -304,6 +304,21 @@ def open_unmeasured(everything: Everything) -> Iterator[Fault]:
             yield _open("unmeasured", place, found, how or "state it in car.yaml")
 
 
+def open_classes(everything: Everything) -> Iterator[Fault]:
+    """Entries in a class that the newest edition does not have any more."""
+    newest = {edition.body.id: edition for edition in everything.editions}
+    for car in everything.cars:
+        for entry in car.entries:
+            edition = newest.get(entry.body)
+            had = any(entry.class_name in one.classes for one in everything.editions if one.body.id == entry.body)
+            if edition is None or not had or entry.class_name in edition.classes:
+                continue
+            days = (edition.day, *(event.on for event in edition.header.events))
+            if any(entry.covers(day) for day in days if day is not None):
+                found = f"{car.id} is entered in `{entry.class_name}`, which is no class of {edition.point} any more"
+                yield _open("class-gone", entry.place, found, "enter it in another class, or say how long this entry holds")
+
+
 def open_drafts(everything: Everything) -> Iterator[Fault]:
     """Bulletins that are only proposed: they are checked, and nothing is judged by them."""
     for edition in everything.editions:
@@ -357,6 +372,7 @@ OPEN: tuple[Check, ...] = (
     open_unconfirmed,
     open_unanswered,
     open_unmeasured,
+    open_classes,
     open_unpaired,
     open_drafts,
     open_lost_causes,

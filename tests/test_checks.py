@@ -164,3 +164,24 @@ def test_draft_for_one_event_is_told_for_that_event(run):
     _, output = run(RIM, "impact", before=RIM, bulletins=(draft,), events=events)
     assert "If draft bulletin 1 came, from 1 April 2027" in output
     assert "BREACH" in output
+
+
+def test_class_that_is_gone_is_the_news_of_the_winter(run):
+    """The car has nowhere to run: a breach of the new season, and an open point."""
+    gone = "classes: [touring-c]\n"
+    status, output = run(RIM, "verify", "--strict", before=RIM, events=gone)
+    assert "class-gone heron is entered in `silhouette-b`, which is no class of saltmarsh/2027 any more" in output
+    assert status == 1
+    status, output = run(RIM, "impact", "--fail-on", "breach", before=RIM, events=gone)
+    assert "silhouette-b is no class of 2027 any more" in output
+    assert status == 1
+
+
+def test_two_points_are_of_one_body_and_jobs_of_what_comes(run):
+    """Anything else is refused before anything is written."""
+    points = ("--from", "saltmarsh/2027", "--to", "saltmarsh/2026")
+    assert run(RIM, "impact", *points, before=RIM)[0] == 0
+    status, output = run(RIM, "impact", *points, "--keep", before=RIM)
+    assert (status, "saltmarsh/2026 is older than saltmarsh/2027" in output) == (2, True)
+    status, output = run(RIM, "impact", "--from", "saltmarsh/2026", "--to", "five-lakes/2027", "--keep", before=RIM)
+    assert (status, "not of one body" in output) == (2, True)

@@ -17,7 +17,7 @@ from rulewatch.assess.verdicts import judge
 from rulewatch.model.car import Car, Entry
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Stage
-from rulewatch.model.impact import Assessment, Impact
+from rulewatch.model.impact import Assessment, Impact, Outcome, Side, Verdict
 from rulewatch.model.site import ImpactReport
 
 Compare = Callable[[Edition, Edition], Comparison]
@@ -51,14 +51,36 @@ class Season:
         if not self.stages:
             return
         opening = self.compare(self.before, self.stages[0].edition)
+        homeless = tuple(impact for car in cars for entry in car.entries for impact in self._homeless(car, entry))
         found: dict[tuple[int, date], list[Step]] = {}
         entered = ((car, entry) for car in cars for entry in car.entries if entry.body == self.before.body.id)
         for car, entry in entered:
             for step in self.steps(car, entry):
                 found.setdefault((id(step.comparison), step.stage.day), []).append(step)
-        yield _report(opening, found.pop((id(opening), self.stages[0].day), ()))
+        first = _report(opening, found.pop((id(opening), self.stages[0].day), ()))
+        yield replace(first, impacts=(*first.impacts, *homeless))
         for steps in sorted(found.values(), key=lambda steps: steps[0].stage.day):
             yield _report(steps[0].comparison, steps, steps[0].stage)
+
+    def _homeless(self, car: Car, entry: Entry) -> Iterator[Impact]:
+        """The impact of a season that has no such class any more on an entry that is not over."""
+        new = self.stages[0].edition
+        had = entry.body == new.body.id and entry.class_name in self.before.classes
+        if not had or entry.class_name in new.classes or not any(entry.covers(stage.day) for stage in self.stages):
+            return
+        judged = Assessment(car=car, entry=entry, edition=new, day=self.stages[0].day, findings=(), entered=False)
+        before = judged_before(self.before, judged, self.topics.vocabulary)
+        if before.entered:
+            yield Impact(
+                car=car.id,
+                entry=entry,
+                old=(),
+                new=(),
+                outcome=Outcome.BREACH,
+                before=Side(verdict=before.verdict, alone=before.verdict),
+                after=Side(verdict=Verdict.UNKNOWN, alone=Verdict.UNKNOWN),
+                why=f"{entry.class_name} is no class of {new.header.season} any more; enter the car in one of: {', '.join(new.classes)}",
+            )
 
     def draft(self, cars: Iterable[Car], book: Edition, drafted: Edition, days: Sequence[date]) -> ImpactReport:
         """What drafts would do to every entry on the first of some days that it covers, against the book without them on that day."""

@@ -15,6 +15,7 @@ from rulewatch.cli.job_list import person_names, print_kept, print_list
 from rulewatch.cli.output import counted, needed, print_json, say, wrapped
 from rulewatch.cli.points import PointType
 from rulewatch.cli.together import print_together
+from rulewatch.model.clause import natural_order
 from rulewatch.model.edition import Point
 from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
 from rulewatch.model.site import ImpactReport, Worklist
@@ -70,8 +71,7 @@ def command(
     Without --from and --to, each body's newest season is taken against the one before it. The jobs that the changes suggest are
     written down only with --keep.
     """
-    if (old is None) != (new is None):
-        raise click.UsageError("--from and --to go together.")
+    _check_points(old, new, keep=keep)
     worklist: Worklist = needed(pipeline.worklist(root, old=old, new=new, car=car, keep=keep))
     reports = worklist.reports
     if as_json:
@@ -91,6 +91,21 @@ def command(
     final = (impact for report in reports if not report.draft for impact in report.impacts)
     if any(impact.outcome.replace(" ", "-") in fail_on for impact in final):
         raise SystemExit(1)
+
+
+def _check_points(old: Point | None, new: Point | None, *, keep: bool) -> None:
+    """Two points are of one body; and jobs are kept of what comes, not of what was."""
+    if (old is None) != (new is None):
+        raise click.UsageError("--from and --to go together.")
+    if old is None or new is None:
+        return
+    if old.body != new.body:
+        raise click.UsageError(
+            f"{old} and {new} are not of one body. See a car's classes in several bodies with --side-by-side, "
+            "or the room that two classes leave with `rulewatch compare --both`."
+        )
+    if keep and natural_order(new.season) < natural_order(old.season):
+        raise click.UsageError(f"--keep takes changes as they came: {new} is older than {old}.")
 
 
 def _print_reports(worklist: Worklist, *, everything: bool) -> None:
@@ -162,7 +177,7 @@ def _print_impact(impact: Impact, name: Callable[[str], str]) -> None:
     bad = impact.outcome in {Outcome.BREACH, Outcome.STILL_IN_BREACH}
     outcome = click.style(impact.outcome.upper() if bad else impact.outcome.value, bold=bad)
     also = f" (also {', '.join(impact.also)})" if impact.also else ""
-    click.echo(f"  {outcome}{also}  {_numbers(impact)}")
+    click.echo(f"  {outcome}{also}  {_numbers(impact)}".rstrip())
     click.echo(wrapped([(impact.why, {})], indent="      "))
     for side in weight_sides(impact) if impact.outcome is not Outcome.NONE else ():
         _print_weight(side)
@@ -191,6 +206,8 @@ def _print_weight(side: WeightSide) -> None:
 
 def _numbers(impact: Impact) -> str:
     old, new = ", ".join(impact.old), ", ".join(impact.new)
+    if not (old or new):  # about no clause
+        return ""
     return new if old == new else f"{old or 'new'} → {new or 'gone'}"
 
 

@@ -178,5 +178,6 @@ CODES: dict[str, str] = {
     "unknown-car": "The workspace has no such car.",
     "stated-of-absent": "A car states a value of something that it states to be absent.",
     "unknown-person": "A person who is not in crew.yaml.",
+    "class-gone": "A car is entered in a class that its body's newest edition does not have any more.",
     "cause-lost": "The cause of a job names a clause that no book has or had under that number.",
 }
