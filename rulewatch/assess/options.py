@@ -124,11 +124,19 @@ def _has(name: str, facts: Facts) -> bool:
 
 
 def _spoken_of(change: Change, context: Context) -> Iterator[str]:
-    """The quantities and components that the readings of a change limit, permit or ask about, on either side."""
+    """The quantities and components that the readings of a change limit, permit or ask about, on either side.
+
+    Of a clause without a confirmed reading, what its words name.
+    """
     for clauses, side in context.sides(change):
         for reading in spoken([clause.id for clause in clauses], side):
             yield from reading.subjects()
             yield from condition_subjects(reading.when)
+        for clause in clauses:
+            readings = side.edition.readings.get(clause.id, ())
+            if not readings or not all(reading.is_confirmed(clause.digest) for reading in readings):
+                named = context.topics.components(clause.text)
+                yield from [name for name in named if "." in name] or named
         for scope in side.edition.header.closed:
             if scope.clause in {clause.id for clause in clauses}:
                 yield scope.scope
@@ -152,14 +160,15 @@ def _related(one: str, other: str) -> bool:
 
 
 def _tried(idea: Idea, context: Context) -> Tried | None:
-    before, after = (ruling(side, idea.alter, context.facts.vocabulary) for side in (context.before, context.after))
+    before, after = (ruling(side, idea.alter, context.topics) for side in (context.before, context.after))
     outcome = OUTCOMES.get((before.standing, after.standing))
-    if outcome is None or not (idea.option or outcome is Outcome.OPENING):  # nobody meant to fit what is now forbidden
-        return None
+    forbidden = before.standing is Standing.FORBIDDEN
+    if outcome is None or not (idea.option or forbidden or outcome is Outcome.OPENING):
+        return None  # nobody meant to fit a part that was allowed all along
     why = _why(before, after, context.facts.vocabulary)
     beside = _beside(after, altered(context.after.car, idea.alter), context) if outcome is Outcome.OPENING else ()
     effect = OptionEffect(option=idea.option, what=idea.what, outcome=outcome, why="; ".join((f"{idea.what}: {why}", *beside)))
-    deciding = before if before.standing is Standing.FORBIDDEN else after
+    deciding = before if forbidden else after
     subjects = tuple(dict.fromkeys(one.subject for one in deciding.deciding or before.deciding))
     return Tried(before=before, after=after, subjects=subjects, effect=effect)
 

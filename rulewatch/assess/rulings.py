@@ -1,18 +1,22 @@
-"""Rulings: what a book says of an alteration, if it were made on a car."""
+"""Rulings: what a book says of an alteration, if it were made on a car.
+
+A clause that nobody has read, or whose reading nobody confirmed, may forbid what its words name: until then it waits.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.outcome import decisive
+from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge_only
 from rulewatch.assess.words import in_a_row
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.impact import Assessment, Finding, Need, Side, Sort, Verdict
-from rulewatch.model.vocabulary import Vocabulary, ancestors, within
+from rulewatch.model.vocabulary import ancestors, within
 
 
 class Standing(Enum):
@@ -85,18 +89,40 @@ def _waits(finding: Finding) -> bool:
     return finding.verdict is Verdict.UNKNOWN and bool(finding.needs & {Need.READ, Need.ASK})
 
 
+def _unread(finding: Finding) -> bool:
+    """Whether a finding is that of a clause of which nobody can say for certain what it speaks of."""
+    return _waits(finding) and (finding.sort is Sort.UNREAD or (finding.sort is Sort.LIMIT and Need.READ in finding.needs))
+
+
 def _reason(finding: Finding, more: int) -> str:
     others = f", and {more} more of the same" if more else ""
     return f"{finding.why}{others}" + (f", {in_a_row(finding.clauses)}" if finding.clauses else "")
 
 
-def ruling(side: Assessment, alter: Mapping[str, Stated], vocabulary: Vocabulary) -> Ruling:
+def ruling(side: Assessment, alter: Mapping[str, Stated], topics: Topics) -> Ruling:
     """What the book of an assessment says of its car with an alteration: of what is altered, and of parts that come or go with it."""
+    vocabulary = topics.vocabulary
     car = altered(side.car, alter)
     now, then = (Facts(car=each, vocabulary=vocabulary) for each in (side.car, car))
     above = {part for name in alter for part in ancestors(name) if "." in part}
     moved = sorted(part for part in above if then.of(part).present is not now.of(part).present)
-    return Ruling(findings=judge_only(side, car, (*alter, *moved), vocabulary))
+    judged = judge_only(side, car, (*alter, *moved), vocabulary)
+    return Ruling(findings=(*judged, *_named(side, (*alter, *moved), judged, topics)))
+
+
+def _named(side: Assessment, names: Collection[str], judged: Collection[Finding], topics: Topics) -> Iterator[Finding]:
+    """The clauses still to be read or answered whose words name an altered part, as findings about what is altered."""
+    waiting = [one for one in side.findings if _unread(one)]
+    texts = {clause.id: clause.text for clause in side.edition.clauses} if waiting else {}
+    quantities = topics.vocabulary.quantities
+    parts = {name: quantities[name].component if name in quantities else name for name in names}
+    told = {clause for one in judged if _waits(one) for clause in one.clauses}
+    for one in waiting:
+        clause = one.clauses[0]
+        about = next((name for name, part in parts.items() if topics.names(texts[clause], (part,))), None)
+        if about is not None and clause not in told:
+            told.add(clause)
+            yield replace(one, subject=about, applies=True, margin=None)
 
 
 def altered(car: Car, alter: Mapping[str, Stated]) -> Car:

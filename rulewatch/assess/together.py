@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.outcome import decisive, room, whole
 from rulewatch.assess.rulings import Standing, ruling
+from rulewatch.assess.topics import Topics
 from rulewatch.assess.words import show
 from rulewatch.model.car import Car, Option
 from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Outcome, Sort
@@ -30,11 +31,12 @@ def together(car: Car, reports: Sequence[ImpactReport], vocabulary: Vocabulary) 
     sides = tuple(judged.values())
     if len(sides) < 2:  # noqa: PLR2004 - side by side takes two
         return None
+    topics = Topics(vocabulary=vocabulary)
     return Together(
         car=car.id,
         entries=tuple(side.entry for side in sides),
         quantities=tuple(_quantities(car, sides, told, vocabulary)),
-        options=tuple(_option(option, sides, told, vocabulary) for option in car.options),
+        options=tuple(_option(option, sides, told, topics) for option in car.options),
     )
 
 
@@ -86,11 +88,11 @@ def _tighter(marks: Sequence[Mark | None]) -> int | None:
     return rooms[0][1]
 
 
-def _option(option: Option, sides: Sequence[Assessment], told: Sequence[Impact], vocabulary: Vocabulary) -> SharedOption:
+def _option(option: Option, sides: Sequence[Assessment], told: Sequence[Impact], topics: Topics) -> SharedOption:
     outcomes = _first_outcomes((id(one.entry), effect.option, effect.outcome) for one in told for effect in one.options)
 
     def mark(side: Assessment) -> OptionMark:
-        found = ruling(side, option.alter, vocabulary)
+        found = ruling(side, option.alter, topics)
         return OptionMark(says=SAYS[found.standing], why=found.reasons, outcome=outcomes.get((id(side.entry), option.id)))
 
     return SharedOption(option=option.id, what=option.what, marks=tuple(map(mark, sides)))

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from rulewatch.assess.facts import Facts
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, ancestors, within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,8 +35,27 @@ class Topics:
         choices = "|".join(re.escape(word) for word in sorted(self.words, key=lambda word: (-len(word), word)))
         return re.compile(rf"\b(?:{choices})(?:s|es)?\b" if choices else r"(?!)", re.IGNORECASE)
 
+    @cached_property
+    def _known(self) -> dict[str, tuple[str, ...]]:
+        """What was found in a text before: every option of every car asks it of the same clauses."""
+        return {}
+
     def components(self, text: str) -> tuple[str, ...]:
         """The components that a text speaks of, in order, each once."""
+        if text not in self._known:
+            self._known[text] = self._components(text)
+        return self._known[text]
+
+    def names(self, text: str, parts: Collection[str]) -> bool:
+        """Whether a text speaks of any of these components, or of something that they are a part of.
+
+        A whole system is what it speaks of only where it names no part: a firewall parts the cockpit "from the engine".
+        """
+        named = self.components(text)
+        spoken = [name for name in named if "." in name] or named
+        return any(within(part, name) for name in spoken for part in parts)
+
+    def _components(self, text: str) -> tuple[str, ...]:
         found: dict[str, None] = {}
         for match in self.pattern.finditer(text):
             word = match[0].casefold()
@@ -56,6 +75,13 @@ ASKING = re.compile(
 
 
 def concerns(text: str, topics: Topics, facts: Facts) -> bool:
-    """Whether a text may concern a car: it speaks of no part that we know, or of one that is not absent, or may ask for one."""
+    """Whether a text may concern a car: it speaks of no part that we know, or of one that is not absent, or may ask for one.
+
+    What an option would bring counts as what the car has: the crew thinks of fitting it.
+    """
     named = topics.components(text)
-    return not named or bool(ASKING.search(text)) or any(facts.of(component).present is not False for component in named)
+    if not named or ASKING.search(text):
+        return True
+    altered = (name for option in facts.car.options for name, stated in option.alter.items() if stated.present)
+    brought = {part for name in altered for part in (name, *ancestors(name))}
+    return any(component in brought or facts.of(component).present is not False for component in named)

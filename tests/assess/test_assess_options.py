@@ -145,3 +145,45 @@ def test_altered_car_keeps_no_part_of_what_it_loses_and_has_the_whole_of_what_it
     winged = altered(car, {"aero.rear_wing.width": stated("aero.rear_wing.width")})
     assert "aero.rear_wing" not in winged.spec
     assert "aero.rear_wing.width" in winged.spec
+
+
+UNREAD = clause("6.2", "No rear wing may be used in this class.")
+FREED = PERMITTED.replace("limit: {", "allow: {aero.rear_wing: present}\nlimit: {")
+
+
+@pytest.mark.parametrize("options", [WING, ""])
+def test_unread_clause_that_names_the_part_keeps_its_opening_waiting(change, options):
+    """One clause opens the part, another that nobody read may forbid it: that one is to be read first."""
+    impacts = change(FORBIDDEN, FREED + UNREAD, CAR, options=options)
+    assert [outcome for _, outcome in told(impacts)] == [Outcome.READ]
+    (impact,) = (one for one in impacts if one.options)
+    assert impact.why.endswith("whether it is allowed now waits for a confirmed reading of 6.2")
+    assert impact.job == "Read the clause and confirm what it says (6.2)"
+
+
+def test_unread_clause_about_a_part_that_an_option_brings_is_to_be_read(change):
+    """The car lacks the part, but the crew thinks of fitting it."""
+    same = clause("5.2", "Be tidy.", "concerns: paperwork")
+    new = same + UNREAD
+    assert [one.outcome for one in change(same, new, CAR, options=WING)] == [Outcome.READ]
+    assert [one.outcome for one in change(same, new, CAR)] == [Outcome.NONE]
+
+
+def test_unconfirmed_reading_of_another_quantity_does_not_settle_what_the_words_name(change):
+    """Whoever read it may have overlooked what it says of the part."""
+    other = clause("6.2", "No rear wing; splitters up to 60 mm.", "limit: {aero.splitter.projection: {max: 60 mm}}")
+    confirmed, unconfirmed = (change(FORBIDDEN, FREED + other, CAR, options=WING, unconfirmed=but) for but in ((), ("6.2",)))
+    assert told(confirmed) == [("wing", Outcome.OPENING)]
+    assert [outcome for _, outcome in told(unconfirmed)] == [Outcome.READ]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "A rear diffuser may be used.",
+        "A firewall shall part the cockpit from the aerodynamics.",  # a whole system, named beside a part
+    ],
+)
+def test_unread_clause_of_another_part_keeps_nothing_waiting(change, text):
+    """Only a clause whose words name the part, or nothing narrower than its system, may speak of it."""
+    assert told(change(FORBIDDEN, FREED + clause("6.2", text), CAR, options=WING)) == [("wing", Outcome.OPENING)]

@@ -105,3 +105,13 @@ def test_quantity_of_one_book_alone_is_not_listed(side_by_side):
 def test_car_of_one_entry_is_alone(side_by_side):
     """Side by side takes two."""
     assert side_by_side((rim("10 in"), rim("11 in"))) is None
+
+
+def test_option_that_an_unread_clause_may_forbid_is_not_allowed(side_by_side):
+    """A clause without a reading whose words name the part is an unknown, never a pass."""
+    unread = clause("6.2", "Rear wings are forbidden.")
+    found = side_by_side((rim("10 in"), rim("10 in")), (rim("10 in"), rim("10 in") + unread))
+    assert found is not None
+    (wing,) = (one for one in found.options if one.option == "wing")
+    assert [mark.says for mark in wing.marks] == ["allowed", "waits"]
+    assert wing.marks[1].why == "a confirmed reading of 6.2"
