@@ -87,16 +87,25 @@ class Tried:
 
 
 def tried(context: Context) -> Iterator[Tried]:
-    """Every idea of which the two books say different things. Only those are tried of which a change can speak."""
+    """Every idea of which the two books say different things. Only those are tried of which a change can speak.
+
+    A part is left out where an option that brings it is told: that is the same news. An option that stays forbidden tells nothing.
+    """
     if not context.before.entered:
         return
     named = {name for change in context.comparison.changed for name in _spoken_of(change, context)}
     everything = _differs_otherwise(context)
-    for idea in (*_options(context.after.car), *_parts(named, context)):
-        if everything or any(_related(name, own) for name in named for own in idea.alter):
-            found = _tried(idea, context)
-            if found is not None:
-                yield found
+
+    def told(ideas: Iterable[Idea]) -> Iterator[tuple[Idea, Tried]]:
+        for idea in ideas:
+            if everything or any(_related(name, own) for name in named for own in idea.alter):
+                found = _tried(idea, context)
+                if found is not None:
+                    yield idea, found
+
+    options = tuple(told(_options(context.after.car)))
+    offered = {name for idea, _ in options for name in idea.alter}
+    yield from (found for _, found in (*options, *told(_parts(named - offered, context))))
 
 
 # --- What is tried ----------------------------------------------------------------------------------------------------
@@ -108,12 +117,11 @@ def _options(car: Car) -> Iterator[Idea]:
 
 
 def _parts(named: set[str], context: Context) -> Iterator[Idea]:
-    """The parts that a change names and the car lacks, each in a system that the car has; none that an option brings."""
+    """The parts of these names that the car lacks, each in a system that the car has."""
     facts, car = context.facts, context.after.car
     components = facts.vocabulary.components
     systems = {components[above].system for name in car.spec for above in (name, *ancestors(name)) if _has(above, facts)}
-    offered = {name for option in car.options for name in option.alter}
-    for name in sorted(named & components.keys() - offered):
+    for name in sorted(named & components.keys()):
         lacks = facts.of(name).present is False and facts.absent_part(name) == name
         if "." in name and lacks and components[name].system in systems:
             yield Idea(what=facts.vocabulary.label(name), alter={name: Stated(subject=name, place=car.place)})

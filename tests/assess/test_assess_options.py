@@ -187,3 +187,11 @@ def test_unconfirmed_reading_of_another_quantity_does_not_settle_what_the_words_
 def test_unread_clause_of_another_part_keeps_nothing_waiting(change, text):
     """Only a clause whose words name the part, or nothing narrower than its system, may speak of it."""
     assert told(change(FORBIDDEN, FREED + clause("6.2", text), CAR, options=WING)) == [("wing", Outcome.OPENING)]
+
+
+def test_option_that_stays_forbidden_does_not_hide_the_opening_of_its_part(change):
+    """The wing that the crew thinks of is too wide; that the car could have one at all is told nevertheless."""
+    wide = "{wing: {what: A wing of 1600 mm, alter: {aero.rear_wing: present, aero.rear_wing.width: 1600 mm}}}"
+    (impact,) = change(FORBIDDEN, FREED, CAR, options=wide)
+    assert told((impact,)) == [("Rear wing", Outcome.OPENING)]
+    assert impact.why.endswith("now it is, with rear wing width at most 1500 mm")
