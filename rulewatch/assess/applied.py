@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -14,7 +14,7 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Reading, Test
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, within
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,8 +72,10 @@ class Bench:
         return ((clause, subject, papers) for (clause, subject), papers in found.items())
 
 
-def bench(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocabulary) -> Bench:
-    """Collect what an entry is judged by."""
+def bench(
+    edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocabulary, *, names: Collection[str] | None = None
+) -> Bench:
+    """Collect what an entry is judged by; with `names`, only what limits or permits these, parts of them or what holds them."""
     facts = Facts(car=car, vocabulary=vocabulary)
     applied = [
         Applied(
@@ -82,17 +84,28 @@ def bench(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocab
             holds=condition(reading.when, facts),
         )
         for clause, reading in every_reading(edition)
-        if reading.applies_to(entry.class_name, day)
+        if (names is None or _speaks_of(reading, names)) and reading.applies_to(entry.class_name, day)
     ]
     replaced = _replaced_clauses(applied)
+    applied = [
+        replace(one, replaced=replaced[one.reading.clause]) if one.reading.clause in replaced else one for one in applied
+    ]
     return Bench(
         edition=edition,
         facts=facts,
         entry=entry,
         day=day,
-        applied=tuple(replace(one, replaced=replaced.get(one.reading.clause, STANDS)) for one in applied),
+        applied=tuple(applied),
         replaced=replaced,
         waivers=tuple(waiver for waiver in entry.waivers if _counts(waiver, edition, day)),
+    )
+
+
+def _speaks_of(reading: Reading, names: Collection[str]) -> bool:
+    """Whether a reading limits or permits any of these, or stands in the stead of one that may."""
+    tests = (*reading.limits, *reading.allows)
+    return bool(reading.instead_of) or any(
+        within(test.subject, name) or within(name, test.subject) for test in tests for name in names
     )
 
 

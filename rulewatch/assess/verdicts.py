@@ -43,7 +43,7 @@ def judge_only(like: Assessment, car: Car, names: Collection[str], vocabulary: V
 
     Entry, edition and day are those of another assessment. The findings are those of `judge`; the others are not worked out.
     """
-    by = bench(like.edition, car, like.entry, like.day, vocabulary)
+    by = bench(like.edition, car, like.entry, like.day, vocabulary, names=names)
 
     def about(subject: str) -> bool:
         return any(within(subject, name) for name in names)

@@ -18,7 +18,7 @@ ROMAN_ONES = ("", "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix")
 
 @dataclass(frozen=True, kw_only=True)
 class Clause:
-    """One clause, verbatim, and where it stands. Not slotted: the folded text is made once, on first use.
+    """One clause, verbatim, and where it stands. Not slotted: the folded text and its digest are made once, on first use.
 
     `id` is the absolute label (`4.2.1(a)`, `Anlage VIII/1.2`); `label` is what is printed there. `text` is the body's own
     text without the label, its readings left out, lines as they stand; `heading` is its first line where the label stands in
@@ -48,7 +48,7 @@ class Clause:
         """The text as a reader sees it: a sign behind a backslash as itself, an entity as what it stands for."""
         return plain(self.text)
 
-    @property
+    @cached_property
     def digest(self) -> str:
         """Eight hexadecimal digits of the folded text; what `confirmed.text` of a reading is checked against."""
         return digest(self.text)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from rulewatch.model.fault import Place
 from rulewatch.model.quantity import NUMBER, Amount, Unit
@@ -99,6 +99,7 @@ class Vocabulary:
         return {name: tuple(names) for name, names in found.items()}
 
 
+@lru_cache(maxsize=4096)
 def ancestors(name: str) -> tuple[str, ...]:
     """The dotted names above a name, nearest first: `a.b.c` gives `a.b`, `a`."""
     parts = name.split(".")
