@@ -139,7 +139,11 @@ def report(old: Edition, new: Edition, cars: tuple[Car, ...], workspace: Workspa
 
 def side_by_side(cars: tuple[Car, ...], reports: tuple[ImpactReport, ...], workspace: Workspace) -> tuple[Together, ...]:
     """The cars that are entered more than once, with what their books leave each of them."""
-    found = (together(car, reports, workspace.vocabulary) for car in cars)
+    told = {report.comparison.new.body.id for report in reports}
+    bodies = dict.fromkeys(entry.body for car in cars for entry in car.entries if entry.body in workspace.bodies)
+    books = (courses.seasons(workspace, body, most=1) for body in bodies if body not in told)
+    alone = [one for (book,) in filter(None, books) for one in assess(book, cars, workspace)]
+    found = (together(car, reports, alone, workspace.vocabulary) for car in cars)
     return tuple(one for one in found if one is not None)
 
 

@@ -43,7 +43,7 @@ class Season:
     topics: Topics
     crew_p: float = 0.0  # the probability of conformity below which a legal value is at risk
 
-    def reports(self, cars: Iterable[Car]) -> Iterator[ImpactReport]:
+    def reports(self, cars: Sequence[Car]) -> Iterator[ImpactReport]:
         """What the season does to every entry of its body: one report for its first day, and one for each on which more came.
 
         The first one is there where nothing follows, too.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.outcome import decisive, room, whole
@@ -18,16 +18,21 @@ from rulewatch.model.vocabulary import Vocabulary
 SAYS = {Standing.FREE: "allowed", Standing.FORBIDDEN: "forbidden", Standing.WAITS: "waits"}
 
 
-def together(car: Car, reports: Sequence[ImpactReport], vocabulary: Vocabulary) -> Together | None:
-    """The entries of a car under the newest books, each as on the first day on which it was judged; None for less than two."""
+def together(car: Car, reports: Sequence[ImpactReport], alone: Iterable[Assessment], vocabulary: Vocabulary) -> Together | None:
+    """The entries of a car under the newest books, each as on the first day on which it was judged; None for less than two.
+
+    `alone` are the entries in bodies that have no season before, of which there are no reports.
+    """
     judged: dict[int, Assessment] = {}
     told: list[Impact] = []
     for report in reports if len(car.entries) > 1 else ():
-        if not report.draft:
-            told += (impact for impact in report.impacts if impact.car == car.id and impact.outcome is not Outcome.NONE)
-            for one in report.judged:
-                if one.car.id == car.id:
-                    judged.setdefault(id(one.entry), one)
+        new = [one for one in report.judged if one.car.id == car.id and id(one.entry) not in judged and not report.draft]
+        judged |= {id(one.entry): one for one in new}
+        # What the season brings on a later day is no matter of the day on which the entries are laid side by side.
+        entries = {id(one.entry) for one in new}
+        told += (one for one in report.impacts if one.car == car.id and id(one.entry) in entries)
+    judged |= {id(one.entry): one for one in alone if one.car.id == car.id}
+    told = [one for impact in told for one in impact.each() if one.outcome is not Outcome.NONE]
     sides = tuple(judged.values())
     if len(sides) < 2:  # noqa: PLR2004 - side by side takes two
         return None
@@ -35,6 +40,7 @@ def together(car: Car, reports: Sequence[ImpactReport], vocabulary: Vocabulary) 
     return Together(
         car=car.id,
         entries=tuple(side.entry for side in sides),
+        days=tuple(side.day for side in sides),
         quantities=tuple(_quantities(car, sides, told, vocabulary)),
         options=tuple(_option(option, sides, told, topics) for option in car.options),
     )

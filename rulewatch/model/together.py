@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from rulewatch.model.car import Entry
 from rulewatch.model.impact import Outcome, Verdict
@@ -69,9 +70,10 @@ class SharedOption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Together:
-    """A car's entries in several books, each as on the first day of its season."""
+    """A car's entries in several books, each as on the first day on which it runs; `days` are these."""
 
     car: str
     entries: tuple[Entry, ...]
+    days: tuple[date, ...]
     quantities: tuple[SharedQuantity, ...]
     options: tuple[SharedOption, ...]

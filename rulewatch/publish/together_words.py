@@ -10,7 +10,7 @@ from rulewatch.model.car import Entry
 from rulewatch.model.together import Mark, OptionMark, SharedOption, SharedQuantity, Together
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import margin_words
-from rulewatch.publish.words import listed
+from rulewatch.publish.words import day_words, listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,15 +68,19 @@ def entry_name(entry: Entry) -> str:
 
 
 def together_title(one: Together) -> str:
-    """Which entries stand side by side."""
-    return f"{one.car} in {listed([entry_name(entry) for entry in one.entries])}, side by side"
+    """Which entries stand side by side, and on which day each."""
+    named = [f"{entry_name(entry)} ({day_words(day)})" for entry, day in zip(one.entries, one.days, strict=True)]
+    return f"{one.car} in {listed(named)}, side by side"
 
 
 def together_data(one: Together) -> dict[str, Any]:
     """A car's entries side by side as data; a side is null where its book says nothing."""
     return {
         "car": one.car,
-        "entries": [{"body": entry.body, "class": entry.class_name} for entry in one.entries],
+        "entries": [
+            {"body": entry.body, "class": entry.class_name, "on": day.isoformat()}
+            for entry, day in zip(one.entries, one.days, strict=True)
+        ],
         "quantities": [
             {"subject": each.subject, "value": each.value, "tighter": each.tighter, "sides": list(map(_mark_data, each.marks))}
             for each in one.quantities

@@ -61,7 +61,7 @@ def side_by_side(memory_workspace) -> Callable[..., Together | None]:
             reports += season.reports(workspace.cars)
         (car,) = workspace.cars
         assert workspace.faults == ()
-        return together(car, reports, workspace.vocabulary)
+        return together(car, reports, (), workspace.vocabulary)
 
     return made
 
