@@ -232,7 +232,7 @@ def test_a_no_to_something_else_is_no_answer_to_a_breach(listed, tmp_path):
     """The car was legal then; the new work is suggested once, and the decision is told beside it."""
     files = winters(QUIETER, jobs=OPENED.format("{choice: never, by: mara, on: 2026-01-05, why: too dear}"))
     worklist = listed(files, keep=True)
-    assert said(worklist) == ["declined in 2026 by Mara because too dear; but that was before the rule made the car illegal"]
+    assert said(worklist) == ["declined in 2026 by Mara because too dear, but that was before the rule made the car illegal"]
     assert [(task.state, task.outcome) for task in worklist.tasks] == [(State.DECLINED, None), (State.TO_DO, Outcome.BREACH)]
     assert causes(tmp_path)[1:] == [CAUSE]
     assert listed({**files, JOBS: (tmp_path / JOBS).read_text()}, keep=True).kept == ()
@@ -382,6 +382,21 @@ def test_each_part_of_a_split_or_join_goes_on_with_its_own_jobs(listed, books, t
     assert worklist.kept == ()
     assert [task.trail.clause for task in worklist.tasks if task.trail is not None] == trails
     assert [task.outcome for task in worklist.tasks] == [Outcome.TIGHTER, Outcome.TIGHTER]
+
+
+def test_a_rule_that_went_is_the_matter_of_the_one_that_decides_now(listed, tmp_path):
+    """Two clauses that nobody paired tell one breach, once; when they are paired later, both jobs are shown, the decision first."""
+    other = "The distance between bead seats of any wheel on the driven axle must not be greater than 9 in."
+    new = read("6.7", f"Wheels\n\n{other}", "limit: {wheels.rear.rim_width: {max: 9 in}}")
+    books = {"2026": rims("5.1", "11 in"), "2027": new}
+    first = listed(winters(books), keep=True)
+    assert causes(tmp_path) == ["saltmarsh/2027 6.7 wheels.rear.rim_width"]
+    assert [task.outcome for task in first.tasks] == [Outcome.BREACH]
+    old = "- {id: ours, what: Rims, cause: saltmarsh/2026 5.1 wheels.rear.rim_width, decision: {choice: ask, by: mara, on: 2026-02-01}}\n"
+    files = winters(books, jobs=old + (tmp_path / JOBS).read_text(), pairs={"2027": "- {old: 5.1, new: 6.7}\n"})
+    second = listed(files, keep=True)
+    assert second.kept == ()
+    assert said(second) == ["ours: somebody to be asked first, decided in 2026 by Mara; rear-rim-width: on the list"]
 
 
 def test_a_number_that_stood_only_until_a_bulletin_is_found(listed):

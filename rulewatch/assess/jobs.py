@@ -11,11 +11,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from rulewatch.assess.outcome import decisive
 from rulewatch.assess.trails import Rule, Trails, speaks
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.model.change import Comparison
 from rulewatch.model.fault import Place
-from rulewatch.model.impact import PRECEDENCE, Impact, Outcome
+from rulewatch.model.impact import PRECEDENCE, Assessment, Impact, Outcome
 from rulewatch.model.job import Cause, Job
 from rulewatch.model.site import ImpactReport
 
@@ -49,10 +50,11 @@ def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ..
     """Every matter that asks for work, the most important first. What drafts would do asks for none yet."""
     found: dict[tuple[str, str, str], list[list[Matter]]] = {}  # by car, body and quantity, which few have in common
     for report in reports:
+        judged = {(one.car.id, id(one.entry)): one for one in report.judged}
         for impact in () if report.draft else (each for told in report.impacts for each in told.each()):
             if impact.outcome is Outcome.NONE or not impact.job:
                 continue
-            one = _matter(impact, report, trails)
+            one = _matter(impact, report, judged.get((impact.car, id(impact.entry))), trails)
             others = found.setdefault((one.car, one.cause.body, one.cause.quantity), [])
             group, apart = [one], []
             for other in others:
@@ -65,11 +67,12 @@ def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ..
     return tuple(sorted(every, key=_grave))
 
 
-def _grave(matter: Matter) -> int:
-    return PRECEDENCE.index(matter.outcome)
+def _grave(matter: Matter) -> tuple[int, bool]:
+    """The gravest first; of equal ones, one whose rule stands before one whose rule is gone."""
+    return PRECEDENCE.index(matter.outcome), not matter.impacts[0].new
 
 
-def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
+def _matter(impact: Impact, report: ImpactReport, judged: Assessment | None, trails: Trails) -> Matter:
     body, comparison = impact.entry.body, report.comparison
     asked, season = _asked(impact, comparison), comparison.new.header.season
     cause = cause_of(impact, comparison)
@@ -78,6 +81,9 @@ def _matter(impact: Impact, report: ImpactReport, trails: Trails) -> Matter:
     else:
         rules = {trails.rule(body, clause, comparison.new.point, cause.quantity) for clause in impact.new}
         rules |= {trails.rule(body, clause, comparison.old.point, cause.quantity) for clause in impact.old}
+    if not impact.new and judged is not None and (deciding := decisive(judged.about((impact.subject,)))) is not None:
+        # Where a rule is gone, the matter is that of the rule which decides now.
+        rules |= {trails.rule(body, clause, comparison.new.point, cause.quantity) for clause in deciding.clauses}
     return Matter(
         car=impact.car,
         season=season,
@@ -154,14 +160,19 @@ def cause_of(impact: Impact, comparison: Comparison) -> Cause:
 # --- Jobs that answer them --------------------------------------------------------------------------------------------
 
 
+def answers(matter: Matter, jobs: Sequence[Job], trails: Trails) -> tuple[Job, ...]:
+    """The crew's jobs in a matter: first those that leave no work, of the newest season, rather not done than done."""
+    found = [job for job in reversed(jobs) if _is_about(job, matter, trails)]
+
+    def rank(job: Job) -> tuple[bool, int, bool]:
+        return not is_work_again(job, matter, trails), _rank(job, trails), job.done is None
+
+    return tuple(sorted(found, key=rank, reverse=True))
+
+
 def answer(matter: Matter, jobs: Sequence[Job], trails: Trails) -> Job | None:
-    """The crew's job in a matter: of several one that leaves no work, of the newest season, rather not done than done."""
-    found = [job for job in jobs if _is_about(job, matter, trails)]
-    return max(
-        reversed(found),
-        key=lambda job: (not is_work_again(job, matter, trails), _rank(job, trails), job.done is None),
-        default=None,
-    )
+    """The crew's job that answers a matter best."""
+    return next(iter(answers(matter, jobs, trails)), None)
 
 
 def _is_about(job: Job, matter: Matter, trails: Trails) -> bool:
@@ -233,9 +244,9 @@ def _names(cause: Cause) -> Iterator[str]:
 
 
 def answered(found: Iterable[Matter], jobs: Sequence[Job], trails: Trails) -> Iterator[tuple[Impact, Impact]]:
-    """The impacts of one car's matters, each as it was and with its cause and the job of `jobs` that answers it."""
+    """The impacts of one car's matters, each as it was and with its cause and the jobs of `jobs` that answer it."""
     for matter in found:
-        kept = answer(matter, jobs, trails)
+        kept, *others = answers(matter, jobs, trails) or (None,)
         again = kept is not None and is_work_again(kept, matter, trails)
         for one in matter.impacts:
-            yield one, replace(one, cause=matter.cause, kept=kept, again=again)
+            yield one, replace(one, cause=matter.cause, kept=kept, again=again, others=tuple(filter(None, others)))

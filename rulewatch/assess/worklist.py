@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rulewatch.assess.jobs import Matter, answer, is_work_again, new_jobs, says
+from rulewatch.assess.jobs import Matter, answers, is_work_again, new_jobs, says
 from rulewatch.assess.trails import Trails
 from rulewatch.model.car import Car
 from rulewatch.model.edition import EditionHeader, Event
@@ -44,7 +44,7 @@ def tasks(
     car: Car, jobs: Sequence[Job], found: Sequence[Matter], *, trails: Trails, calendar: Calendar, vocabulary: Vocabulary
 ) -> Iterator[Task]:
     """The jobs of a car in the order of its `jobs.yaml`, then those that its matters suggest, the most important first."""
-    answered = {id(job): matter for matter in found if (job := answer(matter, jobs, trails)) is not None}
+    answered = {id(job): matter for matter in found for job in answers(matter, jobs, trails)}
     suggested = new_jobs(found, jobs, trails, "")
     by_cause: dict[Cause | None, Matter] = {matter.cause: matter for matter in found}
     for number, job in enumerate((*jobs, *suggested)):

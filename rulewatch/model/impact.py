@@ -213,7 +213,7 @@ class Impact:
     suggested, empty for none; `cause` is what it would be kept under. `waits_for` names the clause of the new book, and what it
     speaks of, that must be read or answered before an option is decided. `further` is what the change does to other quantities
     and options, each with its own reason and work. `kept` is the crew's own job in the same matter; `again`
-    tells that there is work beyond it.
+    tells that there is work beyond it. `others` are further jobs of the crew's in that matter.
     """
 
     car: str
@@ -231,6 +231,7 @@ class Impact:
     cause: Cause | None = None
     kept: Job | None = None
     again: bool = False
+    others: tuple[Job, ...] = ()
     waits_for: tuple[str, str] | None = None
     further: tuple[Further, ...] = ()
     options: tuple[OptionEffect, ...] = ()

@@ -200,6 +200,7 @@ def _impact(impact: Impact, report: ImpactReport) -> dict[str, Any]:
         "job": impact.job,
         "cause": cause_data(impact.cause),
         "kept": answer_data(impact.kept, again=impact.again),
+        "others": [answer_data(one, again=False) for one in impact.others],
     }
 
 

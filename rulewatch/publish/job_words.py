@@ -60,14 +60,25 @@ def done_words(job: Job, name: Name) -> str:
 
 
 def kept_words(impact: Impact, name: Name) -> str:
-    """What the crew has said already in the matter of an impact; empty where it has said nothing."""
+    """What the crew has said already in the matter of an impact, what it decided first; empty where it has said nothing.
+
+    Of several jobs each is named.
+    """
     job = impact.kept
     if job is None:
         return ""
+    words = _kept_words(job, name, again=impact.again)
+    if not impact.others:
+        return words
+    said = [(job, words), *((one, _kept_words(one, name)) for one in impact.others)]
+    return "; ".join(f"{one.name}: {text}" for one, text in sorted(said, key=lambda each: each[0].decision is None))
+
+
+def _kept_words(job: Job, name: Name, *, again: bool = False) -> str:
     if job.done is not None:
-        return done_words(job, name) + (", and work again: the rule asks for something since" if impact.again else "")
+        return done_words(job, name) + (", and work again: the rule asks for something since" if again else "")
     said = _undone_words(job, name)
-    return f"{said}; but that was before the rule made the car illegal" if impact.again else said
+    return f"{said}, but that was before the rule made the car illegal" if again else said
 
 
 def _undone_words(job: Job, name: Name) -> str:
