@@ -12,13 +12,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.idle import no_effect, text_of
+from rulewatch.assess.idle import may_concern, no_effect
 from rulewatch.assess.options import Tried, tried
 from rulewatch.assess.outcome import decisive, reason, room
-from rulewatch.assess.remainder import no_cause, remainder
+from rulewatch.assess.remainder import beside_change, no_cause, remainder
 from rulewatch.assess.subjects import WEIGHT, Context, Subject, side_of, side_weighing, subject, subjects
 from rulewatch.assess.suggestion import job, option_job, reading_job
-from rulewatch.assess.topics import Topics, concerns
+from rulewatch.assess.topics import Topics
 from rulewatch.assess.unread import reworded, waiting
 from rulewatch.model.change import Change, Comparison
 from rulewatch.model.impact import PRECEDENCE, Assessment, Further, Impact, Outcome, Verdict
@@ -123,7 +123,7 @@ class _Decision:
 def _impact(judged: _Judged, context: Context) -> Impact:
     change = judged.change
     waits = waiting(change, context.comparison)
-    if waits is not None and not concerns(text_of(change), context.topics, context.facts):
+    if waits is not None and not may_concern(change, context):
         waits = None
     decisions = [
         _decided(outcome, one, change, context)
@@ -156,8 +156,10 @@ def _decided(outcome: Outcome, one: Subject, change: Change, context: Context) -
     asking = [clause.id for clause in change.new if deciding is not None and clause.id in deciding.clauses]
     others = deciding.clauses if deciding is not None and not change.new else ()  # of a repeal, what stands now
     suggested = job(outcome, one.name, deciding, (*asking, *others, change.key)[0], context.facts.vocabulary)
-    why = reason(outcome, one.before, one.after)
-    return _Decision(outcome=outcome, why=why if one.entered else f"not entered before: {why}", job=suggested, subject=one)
+    found = reason(outcome, one.before, one.after)
+    also = beside_change(one, context) if one.entered else "not entered before"
+    why = f"{also}: {found}" if also else found
+    return _Decision(outcome=outcome, why=why, job=suggested, subject=one)
 
 
 def _decided_by(idea: Tried, clause: str) -> _Decision:
@@ -233,6 +235,8 @@ def _weight_impact(context: Context) -> Sequence[Impact]:
     why = reason(outcome, one.before, one.after)
     if not touched or not one.entered:
         why = f"{no_cause(new, context)}: {why}"
+    elif found and (beside := beside_change(one, context)):
+        why = f"{beside}: {why}"
     return (
         Impact(
             car=context.after.car.id,

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
-from rulewatch.assess.outcome import decisive, reason
+from rulewatch.assess.outcome import decisive, reason, whole
 from rulewatch.assess.subjects import WEIGHT, Context, Subject, side_of, subject
 from rulewatch.assess.suggestion import ANSWER, READ, job
 from rulewatch.assess.unread import reworded
+from rulewatch.assess.words import in_a_row
 from rulewatch.model.impact import Finding, Impact, Need, Outcome, Side, Sort, Verdict
 
 
@@ -35,27 +36,79 @@ def remainder(context: Context, accounted: Collection[str]) -> Iterator[Impact]:
     yield from _waiting(context)
 
 
-def no_cause(clauses: Sequence[str], context: Context) -> str:
-    """What to say of a cause that is no change of a clause."""
+def no_cause(clauses: Sequence[str], context: Context, names: Collection[str] = ()) -> str:
+    """What to say of a cause that is no change of a clause; of papers, only those on these quantities, where any are named."""
     if not context.before.entered:
         return "not entered before"
-    was, now = context.before.entry.class_name, context.after.entry.class_name
-    if was != now:
-        return f"in {now}, no longer in {was}"
-    if ended := _by_date(clauses, context):
-        return ended
+    if other_class := _in_another_class(context):
+        return other_class
+    if paper := _by_paper(clauses, names, context):
+        return paper
+    if dated := _by_date(clauses, context):
+        return dated
     read = [clause.id for one in context.comparison.changes if one.reinterpreted for clause in one.new if clause.id in clauses]
     if read:
         return f"no clause changed, but {', '.join(read)} is read otherwise"
     return "no change of a clause accounts for this"
 
 
-def _by_date(clauses: Sequence[str], context: Context) -> str:
-    """The paper or reading of these clauses that begins or ends between the two days, in words; empty where none does."""
-    before, after = context.before.day, context.after.day
-    for waiver in context.after.entry.waivers:
-        if waiver.clause in clauses and before <= waiver.until < after:
+def beside_change(one: Subject, context: Context) -> str:
+    """What else is other of a subject than the clause that changed, in words: the class, a paper or a reading that ended.
+
+    A change that gives more room does not make a breach; the paper that ended with it does.
+    """
+    deciding = [found for found in (decisive(one.before), decisive(one.after)) if found is not None]
+    clauses = tuple(clause for found in deciding[-1:] for clause in found.clauses)
+    if not one.entered or whole(one.before) is Verdict.ILLEGAL is whole(one.after):
+        return ""
+    if _only_in_one_class(deciding, context):
+        return _in_another_class(context)
+    return _by_paper(clauses, (one.name,), context) or _reading_ended(clauses, context)
+
+
+def _in_another_class(context: Context) -> str:
+    was, now = context.before.entry.class_name, context.after.entry.class_name
+    return f"in {now}, no longer in {was}" if was != now else ""
+
+
+def _only_in_one_class(deciding: Sequence[Finding], context: Context) -> bool:
+    """Whether any of these findings comes from a reading that is not for both classes."""
+    both = {context.before.entry.class_name, context.after.entry.class_name}
+    clauses = {clause for found in deciding for clause in found.clauses}
+    books = (context.before.edition.readings, context.after.edition.readings)
+    readings = (reading for readings in books for clause in clauses for reading in readings.get(clause, ()))
+    return any(reading.classes is not None and not both.issubset(reading.classes) for reading in readings)
+
+
+def _by_paper(clauses: Sequence[str], names: Collection[str], context: Context) -> str:
+    """The waiver of these rules that held before and does no longer, and why, in words; empty where none is.
+
+    A waiver names a clause by its number; where the rule has another number now, it does not go with it.
+    """
+    before, after = context.before, context.after
+    became = {clause.id: tuple(new.id for new in one.new) for one in context.comparison.changes for clause in one.old}
+    for waiver in after.entry.waivers:
+        now = became.get(waiver.clause, ())
+        known = not names or any(test.subject in names for test in waiver.limits)
+        if not known or not {waiver.clause, *now}.intersection(clauses) or before.day > waiver.until:
+            continue
+        if waiver.until < after.day:
             return f"waiver {waiver.paper} ended on {waiver.until}"
+        if now and waiver.clause not in now and waiver.season in {"", before.edition.header.season}:
+            return f"waiver {waiver.paper} names {waiver.clause}, which is {in_a_row(now)} now"
+    return ""
+
+
+def _reading_ended(clauses: Sequence[str], context: Context) -> str:
+    for reading in (one for clause in clauses for one in context.after.edition.readings.get(clause, ())):
+        if reading.until is not None and context.before.day <= reading.until < context.after.day:
+            return f"{reading.clause} held until {reading.until}"
+    return ""
+
+
+def _by_date(clauses: Sequence[str], context: Context) -> str:
+    """The reading of these clauses that begins or ends between the two days, in words; empty where none does."""
+    before, after = context.before.day, context.after.day
     for reading in (one for clause in clauses for one in context.after.edition.readings.get(clause, ())):
         if reading.since is not None and before < reading.since <= after:
             return f"{reading.clause} holds from {reading.since}"
@@ -78,7 +131,7 @@ def _impact(group: Sequence[Subject], context: Context) -> Impact:
         outcome=found[0],
         before=side_of(context.before, names, old),
         after=side_of(context.after, names, new),
-        why=f"{no_cause(new, context)}: {reason(found[0], first.before, first.after)}{others}",
+        why=f"{no_cause(new, context, names)}: {reason(found[0], first.before, first.after)}{others}",
         also=found[1:],
         subject=first.name,
         job=job(found[0], first.name, decisive(first.after), ", ".join(new or old), context.facts.vocabulary),

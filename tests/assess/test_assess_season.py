@@ -209,3 +209,61 @@ def test_breach_of_the_season_before_is_no_new_one(season):
     old = rim("9 in").replace("limit:", "from: 2026-06-30\nlimit:")
     found = season(rim("9 in"), old=old, before=EVENTS.replace("2027", "2026"))
     assert found == []
+
+
+def test_waiver_that_ends_is_the_reason_though_a_bulletin_gave_more_room(season):
+    """The rule became looser that day, and yet the car breaks it: it is the paper that is missing."""
+    entry = f"{{body: saltmarsh, class: silhouette-b, waivers: [{WAIVER.replace('06-19', '05-31')}]}}"
+    (found,) = season(rim("9 in"), bulletin(1, "2027-06-01", rim("9.5 in")), old=rim("9 in"), entries=entry)
+    assert found[:2] == (SUMMER, "breach")
+    assert found[3] == "waiver p. 11 ended on 2027-05-31: Rear rim width: 10 in, must be at most 9.5 in"
+
+
+@pytest.mark.parametrize(
+    ("old_scope", "new_scope", "why"),
+    [
+        ("classes: [silhouette-b]\n", "classes: [touring-c]\n", "in touring-c, no longer in silhouette-b: "),
+        ("classes: [silhouette-b, touring-c]\n", "", ""),  # the rule is for both, so that the class has no part in it
+    ],
+)
+def test_class_that_changes_is_the_reason_though_a_bulletin_came_between(season, old_scope, new_scope, why):
+    """Where what decides is not for both classes, the class is named before whatever the bulletin changed."""
+
+    def other(most: str) -> str:
+        return clause("5.2", f"Rims: {most}.", f"{new_scope}limit: {{wheels.rear.rim_width: {{max: {most}}}}}")
+
+    own = rim("11 in").replace("limit:", f"{old_scope}limit:")
+    entries = "{body: saltmarsh, class: silhouette-b, until: 2027-05-31}, {body: saltmarsh, class: touring-c, from: 2027-06-01}"
+    last = other("9 in" if new_scope else "12 in")
+    found = season(own + last, bulletin(1, "2027-06-01", other("8 in")), old=own + last, entries=entries)
+    assert [each[:3] for each in found] == [(SUMMER, "breach", "touring-c")]
+    assert found[0][3] == f"{why}Rear rim width: 10 in, must be at most 8 in"
+
+
+def test_reading_that_ends_is_the_reason_though_a_bulletin_came_between(season):
+    """A clause that gave more room until a day does so no longer."""
+    until = clause(
+        "5.1",
+        "Rims are at most 11 in wide until the end of May 2027, then 9 in.",
+        "until: 2027-05-31\nlimit: {wheels.rear.rim_width: {max: 11 in}}",
+        "from: 2027-06-01\nlimit: {wheels.rear.rim_width: {max: 9 in}}",
+    )
+    tidy = until.replace("then 9 in.", "then 9.5 in.").replace("9 in}", "9.5 in}")
+    (found,) = season(until, bulletin(1, "2027-06-01", tidy), old=until)
+    assert found[3].startswith("5.1 held until 2027-05-31: ")
+
+
+@pytest.mark.parametrize("of_season", ["", "season: '2026', "])
+@pytest.mark.parametrize("most", ["9 in", "9.5 in"])
+def test_waiver_does_not_go_with_a_rule_that_gets_another_number(season, of_season, most):
+    """A waiver names a number: where the rule has another one, that is said, and the rule that has its number has no part in it."""
+
+    def books(width: str, rear: str, front: str) -> str:
+        rims = clause(rear, f"The rear rims are at most {width} wide.", f"limit: {{wheels.rear.rim_width: {{max: {width}}}}}")
+        return "".join(sorted((rims, clause(front, "The badge is on the left.", "concerns: paperwork"))))
+
+    paper = WAIVER.replace("{clause", f"{{{of_season}clause").replace("2027-06-19", "2027-12-31")
+    entry = f"{{body: saltmarsh, class: silhouette-b, waivers: [{paper}]}}"
+    (found,) = season(books(most, "5.2", "5.1"), old=books("9 in", "5.1", "5.2"), entries=entry)
+    assert found[1] == "breach"
+    assert found[3] == f"waiver p. 11 names 5.1, which is 5.2 now: Rear rim width: 10 in, must be at most {most}"
