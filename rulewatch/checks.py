@@ -367,6 +367,26 @@ FAULTS: tuple[Check, ...] = (
     check_due_events,
 )
 
+
+def open_due_events(everything: Everything) -> Iterator[Fault]:
+    """Jobs of the crew's own that are due for an event which several bodies of the car have in one year: the earlier is meant."""
+    entered = {car.id: {entry.body for entry in car.entries} for car in everything.cars}
+    for task in everything.tasks:
+        name, due = task.job.due, task.due
+        if not isinstance(name, str) or due is None or task.job.cause is not None or not task.state.waits:
+            continue
+        days = {
+            edition.body.id: event.on
+            for edition in everything.editions
+            for event in edition.header.events
+            if event.id == name and event.on.year == due.year and edition.body.id in entered[task.car]
+        }
+        if len(days) > 1:
+            having = " and ".join(f"{body} ({day})" for body, day in days.items())
+            found = f"the job `{task.job.name}` of {task.car} is due for `{name}`, which {having} have; the earlier is taken"
+            yield _open("event-of-several", task.job.place, found, "write the day instead, or the cause of the job")
+
+
 OPEN: tuple[Check, ...] = (
     open_unread,
     open_unconfirmed,
@@ -376,6 +396,7 @@ OPEN: tuple[Check, ...] = (
     open_unpaired,
     open_drafts,
     open_lost_causes,
+    open_due_events,
 )
 
 

@@ -457,3 +457,31 @@ def test_an_event_is_that_of_the_newest_season_or_of_the_cause(listed):
         (date(2028, 2, 1), ""),
         (None, ""),
     ]
+
+
+def _two_bodies(order: str) -> dict[str, str]:
+    """A car entered in two clubs, in an order, that both hold a spring meeting."""
+    first, second = ("{body: saltmarsh, class: silhouette-b}", "{body: five-lakes, class: open}")
+    entries = f"{first}, {second}" if order == "saltmarsh" else f"{second}, {first}"
+    files = winters(QUIETER, entries=entries, jobs="- {what: Shakedown, due: spring}\n- {what: Tyres, due: autumn}\n")
+    header = "title: Lakes\npublished: 2026-11-01\neffective: 2027-01-01\nevents:\n  - {id: spring, title: Lakes opener, on: 2027-03-20}\n"
+    files["rulesets/five-lakes/body.yaml"] = "name: Five Lakes Trophy\nclasses: {open: Open}\n"
+    files["rulesets/five-lakes/2027/edition.yaml"] = header
+    files["rulesets/five-lakes/2027/01-rules.md"] = rims("2.1", "11 in")
+    return files
+
+
+@pytest.mark.parametrize("order", ["saltmarsh", "five-lakes"])
+def test_of_two_events_with_one_id_the_earlier_is_taken_and_told(put, order):
+    """Whatever the order of the entries; `verify` has it among what is open, and not the event that only one body has."""
+    root = put(_two_bodies(order))
+    worklist = pipeline.worklist(root)
+    assert worklist.value is not None
+    assert [(task.due, task.event) for task in worklist.value.tasks[:2]] == [
+        (date(2027, 3, 20), "Lakes opener"),
+        (date(2027, 10, 2), "Autumn meeting"),
+    ]
+    site = pipeline.site(root, date(2027, 1, 1), timelines=False)
+    assert site.value is not None
+    (point,) = (point for point in site.value.open_points if point.code == "event-of-several")
+    assert (point.place.path, point.place.line) == (JOBS, 1)

@@ -22,11 +22,23 @@ class Calendar:
     headers: Mapping[tuple[str, str], EditionHeader]
 
     def event(self, name: str, cause: Cause | None, bodies: Iterable[str]) -> Event | None:
-        """An event by its id: of the cause's own season, else of the newest season that has it among some bodies."""
-        seasons = [(cause.body, cause.season)] if cause is not None else []
-        seasons += [key for key in reversed(tuple(self.headers)) if key[0] in set(bodies)]
-        found = (event for key in seasons for event in self._events(key) if event.id == name)
-        return next(found, None)
+        """An event by its id: of the cause's own season, else of the newest season that has it of some bodies.
+
+        Where several bodies have one, that of the newest year, and the earlier one within a year.
+        """
+        own = self._event(name, (cause.body, cause.season)) if cause is not None else None
+        if own is not None:
+            return own
+        newest: dict[str, Event] = {}
+        among = set(bodies)
+        for key in self.headers:
+            event = self._event(name, key)
+            if event is not None and key[0] in among:
+                newest[key[0]] = event
+        return min(newest.values(), key=lambda event: (-event.on.year, event.on), default=None)
+
+    def _event(self, name: str, key: tuple[str, str]) -> Event | None:
+        return next((event for event in self._events(key) if event.id == name), None)
 
     def first(self, body: str, season: str, on: date | None) -> Event | None:
         """The first event of a season from the day on which a change holds; None stands for the season's beginning."""

@@ -179,5 +179,6 @@ CODES: dict[str, str] = {
     "stated-of-absent": "A car states a value of something that it states to be absent.",
     "unknown-person": "A person who is not in crew.yaml.",
     "class-gone": "A car is entered in a class that its body's newest edition does not have any more.",
+    "event-of-several": "A job is due for an event that several bodies of its car have.",
     "cause-lost": "The cause of a job names a clause that no book has or had under that number.",
 }
