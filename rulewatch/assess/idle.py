@@ -47,10 +47,33 @@ def _car_says(change: Change, subjects: Sequence[Subject], context: Context) -> 
         return f"{deciding.why}, as before" if deciding.applies and context.before.entered else deciding.why
     if subjects and not change.new:
         return "asked nothing of this car that it did not meet"
-    if concerns(text_of(change), context.topics, context.facts):
+    if may_concern(change, context):
         return "says nothing that is judged on a car"
-    named = context.topics.components(text_of(change))[:3]
+    named = (context.topics.components(text_of(change)) or context.topics.components(around(change, context)))[:3]
     return f"speaks of what the car does not have: {in_a_row(tuple(map(context.facts.vocabulary.in_sentence, named)))}"
+
+
+def may_concern(change: Change, context: Context) -> bool:
+    """Whether the words of a change, on either side, may concern the car."""
+    return concerns(text_of(change), context.topics, context.facts, around(change, context))
+
+
+def around(change: Change, context: Context) -> str:
+    """The words around a change that names no part itself: headings above it, and clauses that it refers to or that refer to it."""
+    if context.topics.components(text_of(change)):
+        return ""
+    found: dict[str, None] = {}
+    for clauses, side in context.sides(change):
+        known = side.edition.by_id
+        own = {clause.id for clause in clauses}
+        for clause in clauses:
+            above = known.get(clause.parent)
+            while above is not None:
+                found[above.heading] = None
+                above = known.get(above.parent)
+            found.update((known[name].text, None) for name in clause.references if name in known)
+        found.update((clause.text, None) for clause in side.edition.clauses if not own.isdisjoint(clause.references))
+    return "\n".join(found)
 
 
 def text_of(change: Change) -> str:

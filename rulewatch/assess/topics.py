@@ -64,9 +64,14 @@ class Topics:
         return tuple(found)
 
 
-# Words by which a rule may ask for a part, or speak of cars without it: such a rule reaches a car that lacks the part.
+# Words by which a rule may ask for a part, permit it, or speak of cars without it: such a rule reaches a car that lacks the part.
+PERMITTING = re.compile(
+    r"\b(?:(?<!not )(?:permitted|allowed)|may(?! not)|free|optional|(?<!nicht )(?:erlaubt|zulässig)|darf(?! nicht)|autorisée?s?)\b",
+    re.IGNORECASE,
+)
+PROHIBITION = re.compile(r"\b(?:no|kein\w*|aucune?)\s[^.;]*", re.IGNORECASE)  # "No wing may be fitted."
 ASKING = re.compile(
-    r"\b(?:mandatory|compulsory|obligatory|requires?|required|prescribed|needed|necessary|without|lack(?:s|ing)?|absent"
+    r"\b(?:carr(?:y|ies)|mandatory|compulsory|obligatory|requires?|required|prescribed|needed|necessary|without|lack(?:s|ing)?|absent"
     r"|(?:shall|must|ha(?:s|ve) to|(?:is|are) to)\s+(?:not\s+)?(?:have|carry|use|run|be\s+(?:fitted|equipped|installed|mounted|present"
     r"|provided|carried|used|in\s+place))|unless|except"
     r"|vorgeschrieben|Pflicht|erforderlich|notwendig|muss|müssen|ohne|obligatoire|exigée?s?|doi(?:t|vent)|sans)\b",
@@ -74,13 +79,14 @@ ASKING = re.compile(
 )
 
 
-def concerns(text: str, topics: Topics, facts: Facts) -> bool:
+def concerns(text: str, topics: Topics, facts: Facts, around: str = "") -> bool:
     """Whether a text may concern a car: it speaks of no part that we know, or of one that is not absent, or may ask for one.
 
-    What an option would bring counts as what the car has: the crew thinks of fitting it.
+    A text that names no part speaks of those that the words `around` it name: the headings that it stands under, and the clauses
+    that it refers to or that refer to it. What an option would bring counts as what the car has: the crew thinks of fitting it.
     """
-    named = topics.components(text)
-    if not named or ASKING.search(text):
+    named = topics.components(text) or topics.components(around)
+    if not named or ASKING.search(text) or PERMITTING.search(PROHIBITION.sub("", text)):
         return True
     altered = (name for option in facts.car.options for name, stated in option.alter.items() if stated.present)
     brought = {part for name in altered for part in (name, *ancestors(name))}
