@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from rulewatch.assess.circles import in_circles
 from rulewatch.assess.staleness import stale_values
 from rulewatch.assess.weight import SUBJECT as WEIGHT
+from rulewatch.assess.words import in_a_row
 from rulewatch.model.car import Car, Crew, Entry, Waiver
 from rulewatch.model.change import DOUBTFUL, Comparison
 from rulewatch.model.edition import Edition, SettledPair
@@ -189,6 +190,31 @@ def _waivers(everything: Everything) -> Iterator[tuple[Car, Entry, Waiver]]:
     return ((car, entry, waiver) for car in everything.cars for entry in car.entries for waiver in entry.waivers)
 
 
+def check_renumbered_waivers(everything: Everything) -> Iterator[Fault]:
+    """A waiver that still runs names its clause by the number that it has now: it does not go with the rule to another."""
+    for car, entry, waiver in _waivers(everything):
+        for comparison in everything.comparisons:
+            new = comparison.new
+            runs = new.day is not None and waiver.until >= new.day
+            if new.body.id != entry.body or not runs or waiver.season not in {"", comparison.old.header.season}:
+                continue
+            became = next((one.new for one in comparison.changes if any(old.id == waiver.clause for old in one.old)), ())
+            numbers = tuple(clause.id for clause in became)
+            said = _any_said(waiver, waiver.clause, comparison.old)
+            still = not waiver.season and _any_said(waiver, waiver.clause, new)
+            if numbers and waiver.clause not in numbers and said and not still:
+                which = in_a_row(numbers)
+                found = (
+                    f"a waiver of {car.id} names {waiver.clause}, which is {which} in {new.point}: it counts for nothing there"
+                )
+                remedy = f"see whether the paper still holds, then name {which} and its `season`"
+                yield Fault(code="replaces-nothing", place=waiver.place, found=found, remedy=remedy, warning=True)
+
+
+def _any_said(waiver: Waiver, clause: str, edition: Edition) -> bool:
+    return any(_speaks_of(clause, test.subject, edition) for test in waiver.limits)
+
+
 def _speaks_of(clause: str, subject: str, edition: Edition) -> bool:
     """Whether a clause says something of a subject that a waiver could stand in the stead of."""
     if any(scope.clause == clause and within(subject, scope.scope) for scope in edition.header.closed):
@@ -361,6 +387,7 @@ FAULTS: tuple[Check, ...] = (
     check_settled_pairs,
     check_entries,
     check_waivers,
+    check_renumbered_waivers,
     check_options,
     check_bulletin_numbers,
     check_people,

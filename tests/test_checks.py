@@ -105,6 +105,26 @@ def test_waiver_of_what_its_clause_does_not_say(run, subject, said):
     assert status == 0
 
 
+@pytest.mark.parametrize(
+    ("of", "until", "said"),
+    [
+        ("5.1', season: '2026", "2027-12-31", True),
+        ("5.1", "2027-12-31", True),
+        ("5.1", "2026-12-31", False),  # it is over before the rule gets another number
+        ("5.2", "2027-12-31", False),  # the number that the rule has now
+        ("5.2', season: '2027", "2027-12-31", False),
+    ],
+)
+def test_waiver_of_a_rule_that_has_another_number_now(run, of, until, said):
+    """A paper does not go with its rule to another number, so it counts for nothing there; the crew is told."""
+    now = FRONT.replace("5.2", "5.1") + RIM.replace("5.1", "5.2")
+    waiver = f"{{clause: '{of}', limit: {{wheels.rear.rim_width: {{max: 11 in}}}}, until: {until}, paper: W-1}}"
+    status, output = run(now, waivers=waiver, before=RIM + FRONT)
+    found = "replaces-nothing a waiver of heron names 5.1, which is 5.2 in saltmarsh/2027: it counts for nothing there"
+    assert (found in output) is said
+    assert status == 0
+
+
 def bulletin(number: str, clauses: str, *, status: str = "draft") -> str:
     """A bulletin."""
     return f"---\nnumber: {number}\npublished: 2027-03-01\neffective: 2027-04-01\nstatus: {status}\n---\n\n{clauses}"

@@ -63,13 +63,29 @@ class Bench:
         return Replaced(truth=True, by=f"waiver {waiver.paper}") if waiver is not None else None
 
     def waivers_by_subject(self) -> Iterator[tuple[str, str, list[tuple[Waiver, Test]]]]:
-        """Each clause and subject that papers speak of, with all that they say of it; clauses of this edition only."""
-        known = self.edition.by_id
+        """Each clause and subject that papers speak of, with all that they say of it; clauses of this edition only.
+
+        None of a clause whose readings say nothing of the subject: the number is that of another rule, which is not waived.
+        """
+        known = self.edition.by_id if self.waivers else {}
         found: dict[tuple[str, str], list[tuple[Waiver, Test]]] = {}
         for waiver in self.waivers:
             for test in waiver.limits if waiver.clause in known else ():
+                if not self._says(waiver.clause, test.subject):
+                    continue
                 found.setdefault((waiver.clause, test.subject), []).append((waiver, test))
         return ((clause, subject, papers) for (clause, subject), papers in found.items())
+
+    def _says(self, clause: str, subject: str) -> bool:
+        """Whether a clause may say something of a subject: nobody knows it of one without a reading, or that waits for an answer."""
+        readings = self.edition.readings.get(clause, ())
+        if not readings or any(
+            one.leaves_car_open or one.minimum or one.adder or one.instead_of or one.dated for one in readings
+        ):
+            return True
+        closed = [scope.scope for scope in self.edition.header.closed if scope.clause == clause]
+        limited = (name for one in readings for name in one.subjects())
+        return any(within(subject, name) for name in (*closed, *limited))
 
 
 def bench(

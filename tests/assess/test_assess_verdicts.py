@@ -322,3 +322,14 @@ def test_standard_amount_with_a_tolerance(case, length, verdict, margin):
     rules = clause("8.1", "The wheelbase is the standard one, ±20 mm.", "limit: {car.wheelbase: standard}\ntolerance: ±20 mm")
     finding = case(rules, f"{{car.wheelbase: {length}}}", standard="{car.wheelbase: 2515 mm}").judge().findings[0]
     assert (finding.verdict, str(finding.margin)) == (verdict, margin)
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"),
+    [("{wheels.rear.rim_width: {max: 9 in}}", True), ("{wheels.front.rim_width: {max: 9 in}}", False)],
+)
+def test_waiver_of_a_number_that_another_rule_has_is_no_word_on_the_car(case, limit, told):
+    """A paper on the rear rims says nothing where its number is that of a rule on the front rims."""
+    rules = clause("5.2", "Rims are at most 9 in wide.", f"limit: {limit}")
+    findings = case(rules, "{wheels.rear.rim_width: 10.5 in, wheels.front.rim_width: 8 in}", waivers=WAIVER).judge().findings
+    assert any(finding.sort is Sort.WAIVER for finding in findings) is told
