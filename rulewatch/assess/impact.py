@@ -250,6 +250,13 @@ def _weight_impact(context: Context) -> Sequence[Impact]:
             also=found[1:],
             subject=WEIGHT,
             weights=(context.before.weight, context.after.weight),
-            job=job(outcome, WEIGHT, decisive(one.after), ", ".join(new or old), context.facts.vocabulary),
+            job=job(
+                outcome,
+                WEIGHT,
+                decisive(one.after),
+                ", ".join(new or old),
+                context.facts.vocabulary,
+                sheet=context.after.weight,
+            ),
         ),
     )

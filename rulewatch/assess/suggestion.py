@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from math import ceil
+
 from rulewatch.assess.unread import Waiting
 from rulewatch.assess.words import in_a_row, named
-from rulewatch.model.impact import Finding, Need, OptionEffect, Outcome, Sort
+from rulewatch.model.impact import Finding, Need, OptionEffect, Outcome, Sort, WeightSheet
+from rulewatch.model.quantity import Amount, find_unit
 from rulewatch.model.vocabulary import Vocabulary
 
+# What a scale in the pits shows, by unit (common practice, no source).
+SCALES = {"kg": Fraction(1, 2), "lb": Fraction(1)}
+TENTH = Fraction(1, 10)
 READ = "Read the clause and confirm what it says"
 ANSWER = "Get the officials' answer"
 
@@ -16,13 +23,24 @@ def reading_job(waits: Waiting) -> str:
     return f"{ANSWER if waits.need is Need.ASK else READ} ({waits.clause})"
 
 
-def job(outcome: Outcome, subject: str, decisive: Finding | None, clause: str, vocabulary: Vocabulary) -> str:
-    """Say what to do about an outcome; empty for none. `decisive` is the finding that decided it, if any."""
+def job(
+    outcome: Outcome,
+    subject: str,
+    decisive: Finding | None,
+    clause: str,
+    vocabulary: Vocabulary,
+    *,
+    sheet: WeightSheet | None = None,
+) -> str:
+    """Say what to do about an outcome; empty for none. `decisive` is the finding that decided it, if any.
+
+    `sheet` is the weight's, where the outcome is about that.
+    """
     label = vocabulary.in_sentence(subject)
     match outcome:
         case Outcome.BREACH | Outcome.STILL_IN_BREACH:
             bound = decisive.bound if decisive is not None and decisive.bound else "what is allowed"
-            text = f"Bring {label} to: {bound}"
+            text = (_ballast(sheet) if sheet is not None else "") or f"Bring {label} to: {bound}"
         case Outcome.MEASURE:
             text = _measuring(subject, decisive, vocabulary)
         case Outcome.READ if decisive is not None and Need.ASK in decisive.needs:
@@ -54,6 +72,24 @@ def option_job(effect: OptionEffect, clause: str, waits: Finding | None = None) 
         case _:
             text = f"See whether the car should have it: {effect.what[:1].lower()}{effect.what[1:]}"
     return f"{text} ({clause})"
+
+
+def _ballast(sheet: WeightSheet) -> str:
+    """What a car that is too light must gain, to what a scale can show; empty where that is not known."""
+    car, least = sheet.car, sheet.greatest
+    if car is None or least is None or car.base >= least.base or not {car.unit.symbol, least.unit.symbol} <= set(SCALES):
+        return ""
+    unit, other = (find_unit(name) for name in (least.unit.symbol, *(name for name in SCALES if name != least.unit.symbol)))
+    if unit is None or other is None:
+        return ""
+    target = _up(least, SCALES[unit.symbol])
+    missing = _up(target.minus(car), TENTH)
+    return f"Add at least {missing} to the car: from {car} to {target} or {_up(target.to(other), SCALES[other.symbol])}"
+
+
+def _up(mass: Amount, step: Fraction) -> Amount:
+    """A mass rounded up to a step of its unit."""
+    return Amount(number=ceil(mass.number / step) * step, unit=mass.unit)
 
 
 def _measuring(subject: str, decisive: Finding | None, vocabulary: Vocabulary) -> str:
