@@ -61,8 +61,9 @@ def beside_change(one: Subject, context: Context) -> str:
     clauses = tuple(clause for found in deciding[-1:] for clause in found.clauses)
     if not one.entered or whole(one.before) is Verdict.ILLEGAL is whole(one.after):
         return ""
-    if _only_in_one_class(deciding, context):
-        return _in_another_class(context)
+    other_class = _in_another_class(context)
+    if other_class and _only_in_one_class(deciding, context):
+        return other_class
     return _by_paper(clauses, (one.name,), context) or _reading_ended(clauses, context)
 
 
@@ -86,9 +87,8 @@ def _by_paper(clauses: Sequence[str], names: Collection[str], context: Context) 
     A waiver names a clause by its number; where the rule has another number now, it does not go with it.
     """
     before, after = context.before, context.after
-    became = {clause.id: tuple(new.id for new in one.new) for one in context.comparison.changes for clause in one.old}
     for waiver in after.entry.waivers:
-        now = became.get(waiver.clause, ())
+        now = _became(waiver.clause, context)
         known = not names or any(test.subject in names for test in waiver.limits)
         if not known or not {waiver.clause, *now}.intersection(clauses) or before.day > waiver.until:
             continue
@@ -97,6 +97,12 @@ def _by_paper(clauses: Sequence[str], names: Collection[str], context: Context) 
         if now and waiver.clause not in now and waiver.season in {"", before.edition.header.season}:
             return f"waiver {waiver.paper} names {waiver.clause}, which is {in_a_row(now)} now"
     return ""
+
+
+def _became(clause: str, context: Context) -> tuple[str, ...]:
+    """The numbers that the rule under an old number has now."""
+    rule = next((one for one in context.comparison.changes if any(old.id == clause for old in one.old)), None)
+    return tuple(new.id for new in rule.new) if rule is not None else ()
 
 
 def _reading_ended(clauses: Sequence[str], context: Context) -> str:
