@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from rulewatch.assess.outcome import decisive
 from rulewatch.assess.subjects import Context, Subject
-from rulewatch.assess.topics import concerns
+from rulewatch.assess.topics import concerns, words_around
 from rulewatch.assess.unread import reworded
 from rulewatch.assess.words import in_a_row
 from rulewatch.model.change import Change
@@ -67,11 +67,7 @@ def around(change: Change, context: Context) -> str:
         known = side.edition.by_id
         own = {clause.id for clause in clauses}
         for clause in clauses:
-            above = known.get(clause.parent)
-            while above is not None:
-                found[above.heading] = None
-                above = known.get(above.parent)
-            found.update((known[name].text, None) for name in clause.references if name in known)
+            found.update(dict.fromkeys(words_around(clause, known)))
         found.update((clause.text, None) for clause in side.edition.clauses if not own.isdisjoint(clause.references))
     return "\n".join(found)
 

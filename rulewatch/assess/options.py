@@ -143,8 +143,7 @@ def _spoken_of(change: Change, context: Context) -> Iterator[str]:
         for clause in clauses:
             readings = side.edition.readings.get(clause.id, ())
             if not readings or not all(reading.is_confirmed(clause.digest) for reading in readings):
-                named = context.topics.components(clause.text)
-                yield from [name for name in named if "." in name] or named
+                yield from context.topics.spoken_of(clause, side.edition.by_id)
         for scope in side.edition.header.closed:
             if scope.clause in {clause.id for clause in clauses}:
                 yield scope.scope

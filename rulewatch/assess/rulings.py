@@ -111,15 +111,16 @@ def ruling(side: Assessment, alter: Mapping[str, Stated], topics: Topics) -> Rul
 
 
 def _named(side: Assessment, names: Collection[str], judged: Collection[Finding], topics: Topics) -> Iterator[Finding]:
-    """The clauses still to be read or answered whose words name an altered part, as findings about what is altered."""
+    """The clauses still to be read or answered whose words name an altered part, or what it belongs to, as findings about that."""
     waiting = [one for one in side.findings if _unread(one)]
-    texts = {clause.id: clause.text for clause in side.edition.clauses} if waiting else {}
+    known = side.edition.by_id if waiting else {}
     quantities = topics.vocabulary.quantities
     parts = {name: quantities[name].component if name in quantities else name for name in names}
     told = {clause for one in judged if _waits(one) for clause in one.clauses}
     for one in waiting:
         clause = one.clauses[0]
-        about = next((name for name, part in parts.items() if topics.names(texts[clause], (part,))), None)
+        spoken = topics.spoken_of(known[clause], known)
+        about = next((name for name, part in parts.items() if any(within(part, each) for each in spoken)), None)
         if about is not None and clause not in told:
             told.add(clause)
             yield replace(one, subject=about, applies=True, margin=None)

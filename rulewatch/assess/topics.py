@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from rulewatch.assess.facts import Facts
-from rulewatch.model.vocabulary import Vocabulary, ancestors, within
+from rulewatch.model.clause import Clause
+from rulewatch.model.vocabulary import Vocabulary, ancestors
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,14 +47,13 @@ class Topics:
             self._known[text] = self._components(text)
         return self._known[text]
 
-    def names(self, text: str, parts: Collection[str]) -> bool:
-        """Whether a text speaks of any of these components, or of something that they are a part of.
+    def spoken_of(self, clause: Clause, known: Mapping[str, Clause]) -> tuple[str, ...]:
+        """The components that a clause speaks of among others of its book: those that it names, else those that the words around it do.
 
         A whole system is what it speaks of only where it names no part: a firewall parts the cockpit "from the engine".
         """
-        named = self.components(text)
-        spoken = [name for name in named if "." in name] or named
-        return any(within(part, name) for name in spoken for part in parts)
+        named = self.components(clause.text) or self.components("\n".join(words_around(clause, known)))
+        return tuple(name for name in named if "." in name) or named
 
     def _components(self, text: str) -> tuple[str, ...]:
         found: dict[str, None] = {}
@@ -62,6 +62,15 @@ class Topics:
             for form in (word, word.removesuffix("s"), word.removesuffix("es")):
                 found.update(dict.fromkeys(self.words.get(form, ())))
         return tuple(found)
+
+
+def words_around(clause: Clause, known: Mapping[str, Clause]) -> Iterator[str]:
+    """The headings that a clause stands under, and the texts that it refers to: what it speaks of where it names nothing itself."""
+    above = known.get(clause.parent)
+    while above is not None:
+        yield above.heading
+        above = known.get(above.parent)
+    yield from (known[name].text for name in clause.references if name in known)
 
 
 # Words by which a rule may ask for a part, permit it, or speak of cars without it: such a rule reaches a car that lacks the part.

@@ -195,3 +195,18 @@ def test_option_that_stays_forbidden_does_not_hide_the_opening_of_its_part(chang
     (impact,) = change(FORBIDDEN, FREED, CAR, options=wide)
     assert told((impact,)) == [("Rear wing", Outcome.OPENING)]
     assert impact.why.endswith("now it is, with rear wing width at most 1500 mm")
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        "# 7 Rear wing\n\n" + clause("7.1", "None is used at night."),
+        clause("7.1", "The permission of 6.1 rests until further notice."),
+    ],
+)
+def test_unread_clause_speaks_of_what_the_words_around_it_name(change, more):
+    """Where it names no part itself, the heading above it and the clause that it refers to tell what it may forbid."""
+    impacts = change(FORBIDDEN, FREED + more, CAR, options=WING)
+    (impact,) = (one for one in impacts if one.options)
+    assert impact.outcome is Outcome.READ
+    assert impact.why.endswith("whether it is allowed now waits for a confirmed reading of 7.1")
