@@ -14,7 +14,7 @@ $(shell rm -f "$(READY)")
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test bench-pairs bench-speed bench-laws check format docs wheel clean
+.PHONY: help demo test bench-pairs bench-speed bench-laws bench-cars check format docs wheel clean
 
 help:
 	@echo 'make demo     install into $(VENV), check the demo and publish it to site/public'
@@ -22,6 +22,7 @@ help:
 	@echo 'make bench-pairs  how well clauses are paired; fetches open texts by npm and apt into TEXTS=$(TEXTS)'
 	@echo 'make bench-speed  how long comparing two whole books takes beside git; BOOKS="OLD.md NEW.md" names them'
 	@echo 'make bench-laws  effects against brute force on thousands of generated books, some minutes; PAIRS=2000'
+	@echo 'make bench-cars  how long many cars take to judge, and to say what a season does to them; CARS="250 500 1000"'
 	@echo 'make check    linter, formatter and types, without changing a file'
 	@echo 'make format   let the formatter and the linter mend what they can'
 	@echo 'make docs     write the pages of docs/reference that are made from the code'
@@ -50,6 +51,9 @@ bench-speed: $(READY)
 
 bench-laws: $(READY)
 	@$(BIN)/python tests/bench/bench_laws.py $(PAIRS)
+
+bench-cars: $(READY)
+	@$(BIN)/python tests/bench/bench_cars.py $(CARS)
 
 check: $(READY)
 	@$(BIN)/ruff check .
