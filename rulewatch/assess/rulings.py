@@ -48,8 +48,9 @@ class Ruling:
         return tuple(finding for finding in self.findings if _waits(finding))
 
     def clauses(self, subjects: Collection[str]) -> tuple[str, ...]:
-        """The clauses that say something of any of these subjects."""
-        speaking = (finding for finding in self.findings if finding.applies and finding.subject in subjects)
+        """The clauses that say something of any of these subjects; of what is forbidden anyway, none that is still to be read."""
+        said = [one for one in self.findings if self.standing is not Standing.FORBIDDEN or not _unread(one)]
+        speaking = (finding for finding in said if finding.applies and finding.subject in subjects)
         return tuple(dict.fromkeys(clause for finding in speaking for clause in finding.clauses))
 
     @property

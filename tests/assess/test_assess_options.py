@@ -210,3 +210,11 @@ def test_unread_clause_speaks_of_what_the_words_around_it_name(change, more):
     (impact,) = (one for one in impacts if one.options)
     assert impact.outcome is Outcome.READ
     assert impact.why.endswith("whether it is allowed now waits for a confirmed reading of 7.1")
+
+
+def test_unread_clause_that_goes_did_not_open_what_another_forbade(change):
+    """Its repeal is for someone to see by itself; the option hangs on the clause that forbade it."""
+    impacts = change(
+        FORBIDDEN + clause("6.3", "A rear wing is to be shown to the committee."), FREED + UNREAD, CAR, options=WING
+    )
+    assert [(impact.old, impact.outcome) for impact in impacts if impact.options] == [(("6.1",), Outcome.READ)]
