@@ -485,3 +485,43 @@ def test_of_two_events_with_one_id_the_earlier_is_taken_and_told(put, order):
     assert site.value is not None
     (point,) = (point for point in site.value.open_points if point.code == "event-of-several")
     assert (point.place.path, point.place.line) == (JOBS, 1)
+
+
+def _lakes(files: dict[str, str], seasons: dict[str, str]) -> dict[str, str]:
+    """The files with a second club, by what its books say of each season."""
+    files["rulesets/five-lakes/body.yaml"] = "name: Five Lakes Trophy\nclasses: {open: Open}\n"
+    previous = ""
+    for season, rules in seasons.items():
+        header = f"title: Lakes {season}\npublished: {int(season) - 1}-11-01\neffective: {season}-01-01\n{previous}"
+        files[f"rulesets/five-lakes/{season}/edition.yaml"] = header
+        files[f"rulesets/five-lakes/{season}/01-rules.md"] = rules
+        previous = f"previous: {season}\n"
+    return files
+
+
+@pytest.mark.parametrize(
+    ("lakes", "more"),
+    [
+        ("9 in", "; five-lakes asks for more: at most 9 in (2.1)"),
+        ("9.8 in", ""),  # it asks for less
+        ("10.5 in", ""),  # the car is legal there
+    ],
+)
+def test_a_breach_tells_of_the_other_club_that_asks_for_more(listed, tmp_path, lakes, more):
+    """Who narrows the rims to 9.5 in would have to narrow them again; the second run has nothing to add."""
+    entries = "{body: saltmarsh, class: silhouette-b}, {body: five-lakes, class: open}"
+    files = winters({"2026": rims("5.1", "11 in"), "2027": rims("5.1", "9.5 in")}, entries=entries)
+    files = _lakes(files, {"2026": rims("2.1", "11 in"), "2027": rims("2.1", lakes)})
+    jobs = {task.job.cause.body: task.job.what for task in listed(files, keep=True).tasks if task.job.cause is not None}
+    assert jobs["saltmarsh"] == f"Bring rear rim width to: at most 9.5 in (5.1){more}"
+    assert "saltmarsh" in jobs.get("five-lakes", "") or lakes != "9.8 in"
+    assert listed({**files, JOBS: (tmp_path / JOBS).read_text()}, keep=True).kept == ()
+
+
+def test_bounds_of_two_directions_are_not_compared(listed):
+    """One club wants the rims narrower, the other wider: neither asks for more of the same."""
+    wider = read("2.1", "Rims\n\nA rear rim is at least 10.5 in wide.", "limit: {wheels.rear.rim_width: {min: 10.5 in}}")
+    entries = "{body: saltmarsh, class: silhouette-b}, {body: five-lakes, class: open}"
+    files = winters({"2026": rims("5.1", "11 in"), "2027": rims("5.1", "9.8 in")}, entries=entries)
+    files = _lakes(files, {"2026": rims("2.1", "11 in"), "2027": wider})
+    assert [task.job.what for task in listed(files).tasks if "asks for more" in task.job.what] == []

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from rulewatch.assess.elsewhere import Judged, judged_together, tighter_elsewhere
 from rulewatch.assess.outcome import decisive
 from rulewatch.assess.trails import Rule, Trails, speaks
 from rulewatch.assess.weight import SUBJECT as WEIGHT
@@ -46,7 +47,7 @@ class Matter:
     impacts: tuple[Impact, ...]
 
 
-def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ...]:
+def matters(reports: Sequence[ImpactReport], trails: Trails) -> tuple[Matter, ...]:
     """Every matter that asks for work, the most important first. What drafts would do asks for none yet."""
     found: dict[tuple[str, str, str], list[list[Matter]]] = {}  # by car, body and quantity, which few have in common
     for report in reports:
@@ -63,8 +64,18 @@ def matters(reports: Iterable[ImpactReport], trails: Trails) -> tuple[Matter, ..
                 else:
                     apart.append(other)
             others[:] = [*apart, group]
-    every = (_joined(group) for others in found.values() for group in others)
+    together = judged_together(reports)
+    every = (_told_together(_joined(group), together) for others in found.values() for group in others)
     return tuple(sorted(every, key=_grave))
+
+
+def _told_together(matter: Matter, together: Judged) -> Matter:
+    """A matter that makes a car illegal, with what another of its entries asks for beyond it."""
+    if matter.outcome not in ILLEGAL:
+        return matter
+    entries = (id(impact.entry) for impact in matter.impacts)
+    more = tighter_elsewhere(matter.car, matter.cause.quantity, entries, together)
+    return replace(matter, what=f"{matter.what}; {more}") if more else matter
 
 
 def _grave(matter: Matter) -> tuple[int, bool]:
