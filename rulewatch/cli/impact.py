@@ -185,12 +185,12 @@ def _print_impact(impact: Impact, name: Callable[[str], str]) -> None:
         say(f"      {line}")
     if impact.job:
         click.echo(wrapped([(f"→ {impact.job}", {})], indent="      "))
+    if said := kept_words(impact, name):
+        click.echo(wrapped([(f"= {said}", {})], indent="      "))
     for further in impact.further:
         click.echo(wrapped([(f"also {further.outcome}: {further.why}", {})], indent="      "))
         if further.job:
             click.echo(wrapped([(f"→ {further.job}", {})], indent="      "))
-    if said := kept_words(impact, name):
-        click.echo(wrapped([(f"= {said}", {})], indent="      "))
     click.echo()
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 from click.testing import CliRunner
+from five_seasons import read
 from winters import JOBS, noise, rims, winters
 
 from rulewatch.cli import cli
@@ -220,3 +221,16 @@ def test_runs_at_once_keep_each_job_once(root):
     text = (root / JOBS).read_text()
     assert text.startswith(OURS)
     assert text.count("id: exhaust-noise") == 1
+
+
+def test_what_was_decided_stands_under_the_work_that_it_is_about(put):
+    """And above what the same change does beside it."""
+    both = "limit: {{engine.exhaust.noise: {{max: {}}}, wheels.rear.rim_width: {{max: {}}}}}"
+    text = "Noise and rims\n\nThe exhaust noise is at most {0}, and a rear rim is no wider than {1}."
+    limits = {"2026": ("98 dB(A)", "11 in"), "2027": ("95 dB(A)", "9 in")}
+    books = {season: read("4.3", text.format(*each), both.format(*each)) for season, each in limits.items()}
+    jobs = "- {what: Silencer, cause: saltmarsh/2027 4.3 engine.exhaust.noise, decision: never}\n"
+    lines = [line.strip() for line in run(put(winters(books, jobs=jobs))).stdout.splitlines()]
+    at = lines.index("= declined in 2027")
+    assert lines[at - 1].startswith("→ Bring exhaust noise to")
+    assert lines[at + 1].startswith("also breach: Rear rim width")
