@@ -112,6 +112,11 @@ def _print_reports(worklist: Worklist, *, everything: bool) -> None:
     name = person_names(worklist)
     for entry, found in _by_entry(worklist.reports).items():
         _print_entry(entry, found, name, everything=everything)
+    told = {report.comparison.new.body.id for report in worklist.reports}
+    for body in dict.fromkeys(entry.body for one in worklist.together for entry in one.entries if entry.body not in told):
+        click.echo(
+            wrapped([(f"{body} has no season before its newest one: there is nothing to compare that with", {})], indent="")
+        )
     for one in worklist.together:
         more = f"{one.car} is entered {counted(len(one.entries), 'time')}: see its classes side by side with --side-by-side"
         click.echo(wrapped([(more, {})], indent=""))
