@@ -8,7 +8,7 @@ from support import clause
 from rulewatch.assess.options import altered
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.fault import Place
-from rulewatch.model.impact import Impact, Outcome, Verdict
+from rulewatch.model.impact import PRECEDENCE, Impact, Outcome, Verdict
 
 AT = Place(path="car.yaml")
 WIDE = "{wide: {what: Rims of 11 in, alter: {wheels.rear.rim_width: 11 in}}}"
@@ -218,3 +218,46 @@ def test_unread_clause_that_goes_did_not_open_what_another_forbade(change):
         FORBIDDEN + clause("6.3", "A rear wing is to be shown to the committee."), FREED + UNREAD, CAR, options=WING
     )
     assert [(impact.old, impact.outcome) for impact in impacts if impact.options] == [(("6.1",), Outcome.READ)]
+
+
+# Limits before and after: on the width of the car, 1900 mm with 1 mm of standard uncertainty, and on the rear rim, 9 in wide; an option
+# would make it 11 in wide. The first outcome is the one that counts, as the order of outcomes has it.
+CLASHES = {
+    Outcome.BREACH: ("1910 mm", "1890 mm"),
+    Outcome.STILL_IN_BREACH: ("1895 mm", "1890 mm"),
+    Outcome.AT_RISK: ("1910 mm", "1901 mm"),
+    Outcome.CURED: ("1890 mm", "1910 mm"),
+    Outcome.TIGHTER: ("1920 mm", "1910 mm"),
+    Outcome.ROOMIER: ("1910 mm", "1920 mm"),
+}
+
+
+@pytest.mark.parametrize("of_option", [Outcome.OPENING, Outcome.CLOSING])
+@pytest.mark.parametrize("of_car", CLASHES)
+def test_clash_of_an_option_with_the_car_itself(change, of_car, of_option):
+    """What one clause does to the car and to an option of the crew's: the graver counts, the other stands beside it."""
+    rims = ("10 in", "11 in") if of_option is Outcome.OPENING else ("11 in", "10 in")
+
+    def rule(width: str, rim: str) -> str:
+        limits = f"car.width: {{max: {width}}}, wheels.rear.rim_width: {{max: {rim}}}"
+        return clause("5.1", f"The width is at most {width}, that of rear rims {rim}.", f"limit: {{{limits}}}")
+
+    spec = "{car.width: {value: 1900 mm, u: 2 mm, on: 2026-10-31, by: ina}, wheels.rear.rim_width: 9 in}"
+    old, new = (rule(*each) for each in zip(CLASHES[of_car], rims, strict=True))
+    (impact,) = change(old, new, spec, options=WIDE)
+    first, second = sorted((of_car, of_option), key=PRECEDENCE.index)
+    assert impact.outcome is first
+    assert second in impact.also
+    assert {first, second} <= {one.outcome for one in impact.each()}
+
+
+@pytest.mark.parametrize("of_car", CLASHES)
+def test_clash_of_a_reading_that_waits_with_the_car_itself(change, of_car):
+    """Only what is illegal or must be measured is graver than what must be read; an unconfirmed reading makes no verdict legal."""
+    old, new = (
+        clause("5.1", f"The width is at most {most}.", f"limit: {{car.width: {{max: {most}}}}}") for most in CLASHES[of_car]
+    )
+    (impact,) = change(old, new, "{car.width: {value: 1900 mm, u: 2 mm, on: 2026-10-31, by: ina}}", unconfirmed=("5.1",))
+    illegal = of_car in {Outcome.BREACH, Outcome.STILL_IN_BREACH}
+    assert impact.outcome is (of_car if illegal else Outcome.READ)
+    assert impact.also == ((Outcome.READ,) if illegal else ())
