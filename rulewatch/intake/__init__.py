@@ -1,0 +1,1 @@
+"""Bytes of a published book into candidate chapters of clauses."""
