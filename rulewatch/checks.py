@@ -20,6 +20,7 @@ from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import Assessment, Need
 from rulewatch.model.job import Cause
 from rulewatch.model.reading import Reading
+from rulewatch.model.stated_numbers import StatedNumbers, stated_numbers
 from rulewatch.model.vocabulary import Vocabulary, within
 from rulewatch.model.worklist import State, Task
 
@@ -292,14 +293,27 @@ def open_unread(everything: Everything) -> Iterator[Fault]:
 
 
 def open_unconfirmed(everything: Everything) -> Iterator[Fault]:
-    """Readings that nobody confirmed against the text as it stands."""
+    """Readings that nobody confirmed against the text as it stands, with the numbers in which the two differ by now."""
     for edition in everything.editions:
         for clause in edition.clauses:
-            for reading in edition.readings.get(clause.id, ()):
-                if not reading.is_confirmed(clause.digest):
-                    was = "was confirmed against another text" if reading.confirmed is not None else "is not confirmed"
-                    remedy = f"check it, then write `confirmed: {{by: …, on: …, text: {clause.digest}}}`"
-                    yield _open("unconfirmed", reading.place, f"the reading of {clause.id} of {edition.point} {was}", remedy)
+            readings = edition.readings.get(clause.id, ())
+            waiting = [reading for reading in readings if not reading.is_confirmed(clause.digest)]
+            stated = stated_numbers(clause.plain, edition.body) if waiting else None
+            for reading in waiting:
+                was = "was confirmed against another text" if reading.confirmed is not None else "is not confirmed"
+                behind = _behind(reading, readings, stated) if stated and reading.is_outdated(clause.digest) else ""
+                remedy = f"check it, then write `confirmed: {{by: …, on: …, text: {clause.digest}}}`"
+                found = f"the reading of {clause.id} of {edition.point} {was}{behind}"
+                yield _open("unconfirmed", reading.place, found, remedy)
+
+
+def _behind(reading: Reading, beside: tuple[Reading, ...], stated: StatedNumbers) -> str:
+    """Which numbers of a reading its clause no longer says, and which it says now that no reading has, in words."""
+    lost = dict.fromkeys(f"`{number.value}`" for number in reading.numbers if stated.lacks(number))
+    came = dict.fromkeys(f"`{number.amount}`" for number in stated.unused(beside))
+    told = [f"no longer says {in_a_row(tuple(lost))}"] if lost else []
+    told += [f"now says {in_a_row(tuple(came))}"] if came else []
+    return f": the clause {' and '.join(told)}" if told else ""
 
 
 def open_unanswered(everything: Everything) -> Iterator[Fault]:

@@ -205,3 +205,14 @@ def test_two_points_are_of_one_body_and_jobs_of_what_comes(run):
     assert (status, "saltmarsh/2026 is older than saltmarsh/2027" in output) == (2, True)
     status, output = run(RIM, "impact", "--from", "saltmarsh/2026", "--to", "five-lakes/2027", "--keep", before=RIM)
     assert (status, "not of one body" in output) == (2, True)
+
+
+def test_a_reading_of_an_older_text_says_which_numbers_moved(run):
+    """The open point names what the clause says no longer, and what it says instead."""
+    old = "limit: {wheels.rear.rim_width: {max: 10 in}}\nconfirmed: {by: ina, on: 2026-11-20, text: 00000000}"
+    code, output = run(clause("5.1", "Rims are at most 11 in wide.", old))
+    told = "the reading of 5.1 of saltmarsh/2027 was confirmed against another text: the clause no longer says `10 in` and now says `11 in`; "
+    assert code == 0
+    assert told in output
+    code, output = run(clause("5.1", "Rims are no more than 10 in wide.", old))
+    assert "was confirmed against another text; check it" in output

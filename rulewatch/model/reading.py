@@ -270,6 +270,10 @@ class Reading:
         """Whether a person confirmed this reading against the text that the clause has now."""
         return self.confirmed is not None and self.confirmed.text == text_digest
 
+    def is_outdated(self, text_digest: str) -> bool:
+        """Whether a person confirmed this reading against another text than the clause has now."""
+        return self.confirmed is not None and self.confirmed.text != text_digest
+
     @property
     def is_open(self) -> bool:
         """Whether a question to the officials is still unanswered."""

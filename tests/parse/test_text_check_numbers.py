@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from rulewatch.model.clause import Clause
+from rulewatch.model.clause import Clause, digest
 from rulewatch.model.edition import Body, Governs
 from rulewatch.model.fault import Place, Source
 from rulewatch.model.quantity import Amount, NumberStyle
@@ -216,3 +216,29 @@ def test_a_text_from_elsewhere_is_placed_at_its_clause():
         ("number-not-used", 1),
         ("reading-contradicts-text", 99),
     ]
+
+
+OUTDATED = "\nconfirmed: {by: mara, on: 2026-11-20, text: 00000000}"
+
+
+def test_a_reading_that_was_confirmed_against_another_text_is_behind_and_not_wrong():
+    """Its numbers wait for a person; nor is a number of the text unused, which the reading may be meant to have."""
+    assert faults_of("No wider than 11 in.", RIM.format("10 in") + OUTDATED) == []
+
+
+def test_a_reading_that_is_confirmed_or_not_at_all_must_have_the_numbers_of_its_text():
+    """Only an old confirmation excuses a number, so that a slip of the pen is told at once."""
+    text = "No wider than 11 in."
+    current = f"\nconfirmed: {{by: mara, on: 2026-11-20, text: {digest(text)}}}"
+    wrong = [
+        "1:19 number-not-used `11 in` in the text of 5.1",
+        "4:38 reading-contradicts-text `10 in` is not in the text of 5.1",
+    ]
+    assert faults_of(text, RIM.format("10 in")) == wrong
+    assert faults_of(text, RIM.format("10 in") + current) == wrong
+
+
+def test_a_reading_beside_one_that_is_behind_keeps_to_the_text():
+    """An old confirmation excuses its own reading alone; what the other should use cannot be told apart."""
+    found = faults_of("No wider than 11 in.", RIM.format("10 in") + OUTDATED, RIM.format("12 in"))
+    assert found == ["9:38 reading-contradicts-text `12 in` is not in the text of 5.1"]
