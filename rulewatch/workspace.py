@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache, cached_property
+from types import MappingProxyType
 
 from rulewatch.model.car import Car, Crew, Option
 from rulewatch.model.clause import Clause, natural_order
@@ -76,6 +77,11 @@ class Workspace:
     def with_lines(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
         """Faults by place, each with the line that it points at in a file of this workspace."""
         return in_order(with_lines(faults, self._sources.values()))
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """The files that have been read so far, by path."""
+        return MappingProxyType(self._sources)
 
     def lines(self, place: Place, last_line: int) -> tuple[str, ...]:
         """The lines of a file of this workspace that has been read, from a place to a last line."""

@@ -35,13 +35,14 @@ ROOMS: dict[str, set[str]] = {
     "workspace": {"model", "parse", "store"},
     "plain_book": {"model", "parse"},
     "library": {"model", "store", "workspace", "plain_book"},
+    "carrying": {"model", "parse", "compare"},
     "two_points": {"model", "compare", "library"},
     "courses": {"model", "store", "compare", "workspace", "library"},
     "car_histories": {"model", "parse", "store", "compare", "assess", "workspace", "library", "courses"},
     "joblists": {"model", "parse", "store", "compare", "assess", "workspace", "courses"},
     "pipeline": {
         *("model", "parse", "store", "intake", "compare", "assess", "decide"),
-        *("checks", "workspace", "library", "two_points", "courses", "joblists", "car_histories"),
+        *("checks", "workspace", "library", "two_points", "courses", "joblists", "car_histories", "carrying"),
     },
     "classes": {"model", "compare", "library"},
 }
