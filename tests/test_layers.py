@@ -58,6 +58,7 @@ LIBRARIES: dict[str, set[str]] = {
     "jinja2": {"publish"},
     "markdown_it": {"parse", "publish"},  # parse finds the clauses, publish shows their text
     "markupsafe": {"publish"},  # comes with jinja2
+    "pypdfium2": {"intake"},
     "rapidfuzz": {"compare"},
     "rich": {"cli"},
     "ruamel": {"parse"},
@@ -66,6 +67,7 @@ LIBRARIES: dict[str, set[str]] = {
 
 # What these bring into the program is paid for by every command, if the command line imports them when it starts.
 HEAVY = {"pint", "z3", "ortools", "jinja2", "git", "deepdiff", "markdown_it", "rapidfuzz", "numpy", "rich", "ruamel"}
+HEAVY |= {"pypdfium2"}
 
 # The name to install, where it is not the name to import.
 INSTALLED_AS = {"git": "gitpython", "markdown_it": "markdown-it-py", "ruamel": "ruamel.yaml", "z3": "z3-solver"}
