@@ -110,7 +110,7 @@ def _unopened(path: str, code: int | None) -> Fault:
 
     if code in {raw.FPDF_ERR_PASSWORD, raw.FPDF_ERR_SECURITY}:
         return _fault(
-            "book-locked", path, "the PDF opens only with a password", remedy="save a copy without one, and take that in"
+            "book-encrypted", path, "the PDF opens only with a password", remedy="save a copy without one, and take that in"
         )
     return _fault("book-damaged", path, "the PDF is damaged and does not open", remedy="fetch it again from the body")
 
