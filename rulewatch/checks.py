@@ -310,7 +310,7 @@ def open_unconfirmed(everything: Everything) -> Iterator[Fault]:
 def _behind(reading: Reading, beside: tuple[Reading, ...], stated: StatedNumbers) -> str:
     """Which numbers of a reading its clause no longer says, and which it says now that no reading has, in words."""
     lost = dict.fromkeys(f"`{number.value}`" for number in reading.numbers if stated.lacks(number))
-    came = dict.fromkeys(f"`{number.amount}`" for number in stated.unused(beside))
+    came = dict.fromkeys(f"`{number.amount}`" for number in stated.unused(amount for one in beside for amount in one.amounts))
     told = [f"no longer says {in_a_row(tuple(lost))}"] if lost else []
     told += [f"now says {in_a_row(tuple(came))}"] if came else []
     return f": the clause {' and '.join(told)}" if told else ""

@@ -262,6 +262,11 @@ class Reading:
     numbers: tuple[Written, ...] = field(default=(), compare=False)
     names: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
 
+    @property
+    def amounts(self) -> tuple[Amount, ...]:
+        """The amounts that the reading uses or notes, in order."""
+        return tuple(number.value for number in self.numbers if isinstance(number.value, Amount))
+
     def place_of(self, name: str) -> Place:
         """Where the reading names a class, a clause or a person; its own place where it does not."""
         return next((place for known, place in self.names if known == name), self.place)

@@ -15,7 +15,7 @@ from fractions import Fraction
 from rulewatch.model.amounts import FoundNumber, find_numbers
 from rulewatch.model.edition import Body, Governs
 from rulewatch.model.quantity import Amount, Unit, find_unit
-from rulewatch.model.reading import Reading, Written
+from rulewatch.model.reading import Written
 
 ENGLISH = "one two three four five six seven eight nine ten eleven twelve"
 GERMAN = "eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf"
@@ -37,9 +37,13 @@ NEIGHBOURS = 3  # how many amounts further on the other statement may be: `10 to
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Statement:
-    """An amount that a text states, and the numbers in digits that it is made of: two for `20 kg per 100 cc`, none for words."""
+    """An amount that a text states, and the numbers in digits that it is made of: two for `20 kg per 100 cc`, none for words.
+
+    `start` is where it begins in the text.
+    """
 
     amount: Amount
+    start: int
     parts: tuple[int, ...] = ()
 
 
@@ -70,13 +74,14 @@ class StatedNumbers:
 
     def lacks(self, number: Written) -> bool:
         """Whether the text does not have a number that a reading states and should have from there."""
+        if not number.sought:
+            return False
         if isinstance(number.value, date):
             return not any(_has_year(self.text, year) for year in years_of(number.value))
-        return number.sought and not self.find(number.value)
+        return not self.find(number.value)
 
-    def unused(self, readings: Iterable[Reading]) -> tuple[FoundNumber, ...]:
-        """The numbers in digits with a unit that none of a clause's readings uses or notes."""
-        amounts = (number.value for reading in readings for number in reading.numbers if isinstance(number.value, Amount))
+    def unused(self, amounts: Iterable[Amount]) -> tuple[FoundNumber, ...]:
+        """The numbers in digits with a unit that are none of these amounts, nor another statement of one."""
         used = {part for amount in amounts for said in self.find(amount) for part in said.parts}
         used.update(*({part, twin} for part, twin in self.twins.items() if part in used or twin in used))
         return tuple(number for index, number in enumerate(self.digits) if number.amount.unit.symbol and index not in used)
@@ -85,7 +90,7 @@ class StatedNumbers:
 def stated_numbers(text: str, body: Body) -> StatedNumbers:
     """The numbers of a text as a body prints them; `text` is plain, without Markdown's own signs."""
     digits = find_numbers(text, body.numbers)
-    plain = (Statement(amount=number.amount, parts=(index,)) for index, number in enumerate(digits))
+    plain = (Statement(amount=number.amount, start=number.start, parts=(index,)) for index, number in enumerate(digits))
     says = (*plain, *_words(text), *_rates(digits, text))
     return StatedNumbers(text=text, digits=digits, says=says, twins=_twins(digits, text, body.governs))
 
@@ -103,11 +108,11 @@ def _words(text: str) -> Iterator[Statement]:
     """`two`, and `two inches` both as a plain number and as an amount."""
     for found in WORD.finditer(text):
         number = Fraction(WORDS[found[0].lower()])
-        yield Statement(amount=Amount(number=number))
+        yield Statement(amount=Amount(number=number), start=found.start())
         word = UNIT_WORD.match(text, found.end() + 1)
         unit = find_unit(word[0].rstrip(".")) if word else None
         if unit is not None:
-            yield Statement(amount=Amount(number=number, unit=unit))
+            yield Statement(amount=Amount(number=number, unit=unit), start=found.start())
 
 
 def _rates(digits: Sequence[FoundNumber], text: str) -> Iterator[Statement]:
@@ -123,7 +128,8 @@ def _rates(digits: Sequence[FoundNumber], text: str) -> Iterator[Statement]:
         count = below.amount.number if below else Fraction(1)
         if rate is not None and count:
             parts = (index, index + 1) if below else (index,)
-            yield Statement(amount=Amount(number=above.amount.number / count, unit=rate), parts=parts)
+            amount = Amount(number=above.amount.number / count, unit=rate)
+            yield Statement(amount=amount, start=above.start, parts=parts)
 
 
 def _twins(digits: Sequence[FoundNumber], text: str, governs: Governs) -> dict[int, int]:

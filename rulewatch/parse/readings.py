@@ -78,7 +78,7 @@ def _read(fields: Fields, block: ReadingBlock, context: ReadingContext) -> Readi
     if not any(fields.has(key) for key in SAYS):
         context.fault("missing-key", fields.place, "a reading that says nothing", expected=f"one of {', '.join(SAYS)}")
     limits = _read_tests(fields, "limit", context)
-    since, until = _read_dates(fields)
+    since, until = _read_dates(fields, context)
     when = fields.get("when")
     weight = _read_weight(fields, context)
     reading = Reading(
@@ -122,8 +122,11 @@ def _names(fields: Fields) -> Iterator[tuple[str, Place]]:
 # --- Scope and limits -------------------------------------------------------------------------------------------------
 
 
-def _read_dates(fields: Fields) -> tuple[date | None, date | None]:
+def _read_dates(fields: Fields, context: ReadingContext) -> tuple[date | None, date | None]:
     since, until = fields.day("from"), fields.day("until")
+    for key, day in (("from", since), ("until", until)):
+        if day is not None:  # a text may say it without a year
+            context.numbers.append(Written(value=day, place=fields.place_of(key), sought=False))
     if since is not None and until is not None and until < since:
         fields.report.fault(
             "wrong-value", fields.place_of("until"), f"until {until}, from {since}", expected="an end after the start"

@@ -67,7 +67,7 @@ def _offered(amount: Amount, stated: StatedNumbers) -> str:
 
 def _unused(readings: Sequence[Reading], stated: StatedNumbers, clause: Clause, source: Source) -> Iterator[Fault]:
     """The numbers with a unit in the text that no reading uses or notes."""
-    for number in stated.unused(readings):
+    for number in stated.unused(amount for reading in readings for amount in reading.amounts):
         place = place_in_text(clause, written_at(clause.text, number.start), source)
         yield source.fault(
             "number-not-used",
