@@ -1,0 +1,315 @@
+"""From the sentences of a clause to readings: what has one scope goes into one reading."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from rulewatch.intake.suggest_bounds import Figure
+from rulewatch.intake.suggest_cues import Says
+from rulewatch.intake.suggest_draft import Draft, Item, Part, merged, write_amount
+from rulewatch.intake.suggest_limits import Page, carried_item, figure_items, refers_back
+from rulewatch.intake.suggest_matters import find_dated
+from rulewatch.intake.suggest_relations import greater_of, in_steps, over_sheet, same_as_sheet, with_rate
+from rulewatch.intake.suggest_scope import find_classes, find_conditions, find_days, read_condition
+from rulewatch.intake.suggest_sentences import Stretch
+from rulewatch.intake.suggest_weight import WEIGHT, find_adder, find_steps, least_weight
+from rulewatch.intake.suggest_wording import find_stated
+from rulewatch.model.stated_numbers import StatedNumbers
+
+_NOTWITHSTANDING = re.compile(
+    r"\b(?:notwithstanding|in\s+deviation\s+from|instead\s+of|in\s+place\s+of|by\s+way\s+of\s+derogation\s+from|abweichend\s+von)\b",
+    re.IGNORECASE,
+)
+_EXCEPTION = re.compile(
+    r"\b(?:except|unless|save\s+(?:for|that)|other\s+than|ausgenommen|außer|es\s+sei\s+denn)\b", re.IGNORECASE
+)
+_DRIVER_IN = re.compile(
+    r"\bwith\s+(?:the\s+|a\s+|its\s+)?driver\b(?!\W+(?:seated\s+)?outside)|\bdriver\s+(?:seated|aboard|on\s+board|in\s+it)\b|\bmit\s+fahrer\b",
+    re.IGNORECASE,
+)
+_DRIVER_OUT = re.compile(r"\bwithout\s+(?:the\s+|a\s+|its\s+)?driver\b|\bohne\s+fahrer\b", re.IGNORECASE)
+_NO_FUEL = re.compile(
+    r"\bwithout\s+(?:any\s+)?fuel\b|\b(?:fuel\s+)?tank\s+empty\b|\bempty\s+(?:fuel\s+)?tank\b|\bohne\s+kraftstoff\b",
+    re.IGNORECASE,
+)
+_MEASURED = re.compile(r"\b(?:measured|weighed|taken|gemessen|gewogen)\b", re.IGNORECASE)
+NO_CONDITION = "the condition is not in the reading: “{}”"
+UNUSED = "{} is only noted: look whether it limits something"
+EXCEPTION = "the clause makes an exception: “{}”"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Scope:
+    """For which cars one statement holds; two statements of one scope go into one reading."""
+
+    classes: tuple[str, ...] = ()
+    since: str = ""
+    until: str = ""
+    when: tuple[tuple[str, str], ...] = ()
+
+
+def find_drafts(page: Page, stated: StatedNumbers) -> tuple[Draft, ...]:
+    """The readings that the sentences and tables of a clause give, in order, with every number with a unit used or noted."""
+    found: list[Draft] = [*_tables(page, stated)]
+    named: list[str] = []
+    before = Draft()
+    for number in range(len(page.sentences)):
+        drafts = list(_sentence(page, stated, number, named, before, only_adders=bool(found) and found[0].weight != ()))
+        found += drafts
+        named += [name for draft in drafts for name in draft.classes]
+        before = drafts[-1] if drafts else before
+    found += find_dated(page)
+    drafts = [_with_tolerance(page, _weighed(page, draft)) for draft in _joined(found)]
+    drafts = [_exceptional(page, _measured(page, draft)) for draft in drafts if draft.says_something]
+    return tuple(_with_noted(page, stated, drafts))
+
+
+# --- One sentence -----------------------------------------------------------------------------------------------------
+
+
+def _sentence(
+    page: Page, stated: StatedNumbers, number: int, named: Sequence[str], before: Draft, *, only_adders: bool
+) -> Iterator[Draft]:
+    """What one sentence says, each part with its scope."""
+    sentence, around = page.sentences[number], page.around
+    stretches = find_conditions(page.text, sentence)
+    when, doubts = _conditions(page, number, stretches)
+    classes, parts = find_classes(page.text, sentence, around, named)
+    if not classes and before.classes and refers_back(page, number):
+        classes = before.classes
+    since, until, days = find_days(page.text, sentence)
+    base = Draft(
+        classes=classes, since=since, until=until, when=when, parts=(*parts, *days), sure=0.65 if doubts else 1.0, doubts=doubts
+    )
+    if adder := find_adder(page, number):
+        if not when and (item := _supposed(before)):
+            base = replace(base, when=(item,))
+        sure = base.sure * (0.9 if base.when else 0.5)
+        yield replace(base, weight=adder.lines, parts=(*base.parts, *adder.parts), sure=sure)
+        return
+    if only_adders:
+        return
+    yield from _limited(page, stated, number, base, named)
+    for stated_item in find_stated(page, number, stretches):
+        items = (stated_item.item,)
+        yield replace(base, allow=items) if stated_item.key == "allow" else replace(base, limit=items)
+    if item := same_as_sheet(page, number):
+        yield replace(base, limit=(item,))
+
+
+def _supposed(before: Draft) -> Item | None:
+    """What the sentence before permits, as the condition of what its part adds: "… are permitted. They add 1 %"."""
+    item = next(iter((*before.allow, *before.limit)), None)
+    if item is None or item.range or not before.allow:
+        return None
+    return item
+
+
+def _conditions(page: Page, number: int, stretches: Sequence[Stretch]) -> tuple[tuple[Item, ...], tuple[str, ...]]:
+    """The conditions of a sentence as items, and in words those that could not be read."""
+    items: list[Item] = []
+    doubts: list[str] = []
+    figures = [figure for figure in page.figures[number] if figure.conditional]
+    for figure in figures:
+        items += figure_items(page, number, figure)[:1]
+    for stretch in stretches:
+        if any(stretch.start <= figure.start < stretch.end for figure in figures):
+            continue
+        read = read_condition(page.text, stretch, page.around)
+        items += read
+        if not read:
+            doubts.append(NO_CONDITION.format(" ".join(page.text[stretch.start : stretch.end].split())))
+    return merged(items), tuple(doubts)
+
+
+def _limited(page: Page, stated: StatedNumbers, number: int, base: Draft, named: Sequence[str]) -> Iterator[Draft]:
+    """The limits of a sentence, each with the classes and days that stand beside its own figure."""
+    pairs = _related(page, stated, number, _bounded(page, number))
+    names = [item.name for _, items in pairs for item in items]
+    if len(set(names)) < len(names):
+        base = _scope_before(page, number, pairs[0][0], base)
+    for index, (figure, items) in enumerate(pairs):
+        own = base
+        if len(set(names)) < len(names):
+            following = pairs[index + 1][0].left if index + 1 < len(pairs) else page.sentences[number].end
+            own = _own_scope(page, figure, max(following, figure.right), base, named)
+        yield replace(own, limit=items)
+
+
+def _bounded(page: Page, number: int) -> list[tuple[Figure, tuple[Item, ...]]]:
+    """The figures of a sentence that bound something, with their items; one without a name of its own goes on with the last."""
+    found: list[tuple[Figure, tuple[Item, ...]]] = []
+    for figure in page.figures[number]:
+        if figure.conditional or figure.says in {Says.TOLERANCE, Says.ASIDE}:
+            continue
+        items = figure_items(page, number, figure)
+        if not items and found and found[-1][0].amount.unit == figure.amount.unit and found[-1][0].says is figure.says:
+            items = tuple(carried_item(page, figure, item) for item in found[-1][1])
+        if items:
+            found.append((figure, items))
+    return found
+
+
+def _scope_before(page: Page, number: int, first: Figure, base: Draft) -> Draft:
+    """The scope without what the sentence says behind its first figure, which may be for that figure alone."""
+    stretch = Stretch(start=page.sentences[number].start, end=first.start)
+    classes, parts = find_classes(page.text, stretch, page.around)
+    since, until, days = find_days(page.text, stretch)
+    return replace(base, classes=classes, since=since, until=until, parts=(*parts, *days))
+
+
+def _own_scope(page: Page, figure: Figure, end: int, base: Draft, named: Sequence[str]) -> Draft:
+    """The scope that stands behind one figure of several: "1,960 mm in class A and 1,890 mm in the other classes"."""
+    stretch = Stretch(start=figure.end, end=max(end, figure.end))
+    classes, parts = find_classes(page.text, stretch, page.around, (*named, *base.classes))
+    since, until, days = find_days(page.text, stretch)
+    return replace(
+        base,
+        classes=classes or base.classes,
+        since=since or ("" if until else base.since),
+        until=until or ("" if since else base.until),
+        parts=(*base.parts, *parts, *days),
+    )
+
+
+def _related(
+    page: Page, stated: StatedNumbers, number: int, pairs: Sequence[tuple[Figure, tuple[Item, ...]]]
+) -> list[tuple[Figure, tuple[Item, ...]]]:
+    """The limits of a sentence, with those that belong to one reckoned bound put together."""
+    found: list[tuple[Figure, tuple[Item, ...]]] = []
+    used: set[int] = set()
+    for index, (figure, items) in enumerate(pairs):
+        if figure.start in used:
+            continue
+        rest = [(one, others[0]) for one, others in pairs[index + 1 :]]
+        related = (
+            in_steps(page, number, page.around.vocabulary.quantities[items[0].name])
+            or greater_of(page, number, items[0], figure, rest)
+            or with_rate(page, stated, number, items[0], figure)
+        )
+        if related:
+            used |= {one.start for one in related.figures}
+            found.append((figure, (related.item,)))
+            continue
+        found.append((figure, tuple(over_sheet(page, number, figure, item) or item for item in items)))
+    return found
+
+
+# --- The whole clause -------------------------------------------------------------------------------------------------
+
+
+def _tables(page: Page, stated: StatedNumbers) -> Iterator[Draft]:
+    for table in find_steps(page, stated):
+        base = Draft(classes=table.classes, parts=table.parts, sure=0.85)
+        if table.name == WEIGHT:
+            yield replace(base, weight=least_weight(page, table.bound))
+        else:
+            yield replace(base, limit=(Item(name=table.name, range=(("max", table.bound),), sure=0.7),))
+
+
+def _joined(drafts: Sequence[Draft]) -> list[Draft]:
+    """Readings of one scope as one; an adder stays by itself."""
+    found: dict[object, Draft] = {}
+    for index, draft in enumerate(drafts):
+        scope = _Scope(
+            classes=draft.classes,
+            since=draft.since,
+            until=draft.until,
+            when=tuple((one.name, one.written) for one in draft.when),
+        )
+        key: object = (scope, index) if draft.weight or draft.dated or draft.concerns else scope
+        one = found.get(key)
+        found[key] = draft if one is None else _both(one, draft)
+    return list(found.values())
+
+
+def _both(one: Draft, other: Draft) -> Draft:
+    return replace(
+        one,
+        allow=merged((*one.allow, *other.allow)),
+        limit=merged((*one.limit, *other.limit)),
+        parts=(*one.parts, *other.parts),
+        sure=min(one.sure, other.sure),
+        doubts=tuple(dict.fromkeys((*one.doubts, *other.doubts))),
+    )
+
+
+def _weighed(page: Page, draft: Draft) -> Draft:
+    """A limit on the least weight of the car as `weight`."""
+    item = next((item for item in draft.limit if item.name == WEIGHT and [key for key, _ in item.range] == ["min"]), None)
+    if item is None or draft.weight:
+        return draft
+    parts = tuple(replace(part, path="weight minimum") for part in item.parts)
+    rest = tuple(one for one in draft.limit if one is not item)
+    weighed = least_weight(page, item.range[0][1])
+    return replace(draft, limit=rest, weight=weighed, parts=(*draft.parts, *parts), sure=draft.sure * item.sure)
+
+
+def _with_tolerance(page: Page, draft: Draft) -> Draft:
+    """The draft with the tolerance that the text grants on its limits."""
+    quantities = page.around.vocabulary.quantities
+    units = {unit.dimension for item in draft.limit if item.name in quantities and (unit := quantities[item.name].unit)}
+    for figure in (figure for figures in page.figures for figure in figures):
+        if figure.says is Says.TOLERANCE and figure.amount.unit.dimension in units and figure.amount.number > 0:
+            written = write_amount(figure.amount, page.around.edition.body.numbers)
+            part = Part(path="tolerance", start=figure.cue[0], end=figure.end)
+            return replace(draft, tolerance=f"±{written}", parts=(*draft.parts, part))
+    return draft
+
+
+def _measured(page: Page, draft: Draft) -> Draft:
+    """The draft with the conditions of measuring that the clause states."""
+    if not draft.limit or not (verb := _MEASURED.search(page.text)):
+        return draft
+    words = (("driver: no", _DRIVER_OUT), ("driver: yes", _DRIVER_IN), ("fuel: none", _NO_FUEL))
+    found = [(text, match) for text, pattern in words if (match := pattern.search(page.text, verb.end()))]
+    if not found:
+        return draft
+    driver = [text for text, _ in found if text.startswith("driver")][:1]
+    texts = [*driver, *(text for text, _ in found if text.startswith("fuel"))]
+    parts = tuple(Part(path="measured", start=match.start(), end=match.end()) for _, match in found)
+    return replace(draft, measured=f"{{{', '.join(texts)}}}", parts=(*draft.parts, *parts))
+
+
+def _exceptional(page: Page, draft: Draft) -> Draft:
+    """The draft with the clauses that it stands in place of, and with less certainty where the text makes exceptions."""
+    if match := _NOTWITHSTANDING.search(page.text):
+        behind = page.text[match.end() : match.end() + 80]
+        clauses = tuple(name for name in page.clause.references if name.rpartition("/")[2] in behind)
+        part = Part(path="instead_of", start=match.start(), end=match.end())
+        return replace(draft, instead_of=clauses, sure=draft.sure * 0.9, parts=(*draft.parts, part) if clauses else draft.parts)
+    if match := _EXCEPTION.search(page.text):
+        words = " ".join(page.text[match.start() : match.start() + 50].split())
+        return replace(draft, sure=draft.sure * 0.75, doubts=(*draft.doubts, EXCEPTION.format(words)))
+    return draft
+
+
+def _with_noted(page: Page, stated: StatedNumbers, drafts: list[Draft]) -> list[Draft]:
+    """The drafts, the last of which notes every number with a unit that none of them uses."""
+    if not drafts:
+        return []
+    style = page.around.edition.body.numbers
+    written = "\n".join(draft.write() for draft in drafts)
+    aside = {figure.start for figures in page.figures for figure in figures if figure.says is Says.ASIDE}
+    noted: list[str] = []
+    parts: list[Part] = []
+    doubts: list[str] = []
+    for index, number in enumerate(stated.digits):
+        text = write_amount(number.amount, style)
+        is_used = re.search(rf"(?<![\w.]){re.escape(text)}(?!\w)", written) is not None
+        twins = {index, *(other for other, ruling in stated.twins.items() if ruling == index)}
+        if not number.amount.unit.symbol or is_used or index in stated.twins or len(twins) < 1:
+            continue
+        noted.append(text)
+        parts.append(Part(path="noted", start=number.start, end=number.end))
+        if number.start not in aside:
+            doubts.append(UNUSED.format(text))
+    last = drafts[-1]
+    once = tuple(dict.fromkeys(noted))
+    sure = last.sure * (0.7 if doubts else 1.0)
+    return [
+        *drafts[:-1],
+        replace(last, noted=once, parts=(*last.parts, *parts), sure=sure, doubts=(*last.doubts, *dict.fromkeys(doubts))),
+    ]
