@@ -13,12 +13,14 @@ from rulewatch.assess.circles import in_circles
 from rulewatch.assess.staleness import stale_values
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.assess.words import in_a_row
+from rulewatch.compare.proposals import for_clause
 from rulewatch.model.car import Car, Crew, Entry, Waiver
 from rulewatch.model.change import DOUBTFUL, Comparison
 from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.impact import Assessment, Need
 from rulewatch.model.job import Cause
+from rulewatch.model.proposal import Proposal
 from rulewatch.model.reading import Reading
 from rulewatch.model.stated_numbers import StatedNumbers, stated_numbers
 from rulewatch.model.vocabulary import Vocabulary, within
@@ -295,16 +297,29 @@ def open_unread(everything: Everything) -> Iterator[Fault]:
 def open_unconfirmed(everything: Everything) -> Iterator[Fault]:
     """Readings that nobody confirmed against the text as it stands, with the numbers in which the two differ by now."""
     for edition in everything.editions:
+        comparison = next((one for one in everything.comparisons if one.new.point == edition.point), None)
         for clause in edition.clauses:
             readings = edition.readings.get(clause.id, ())
             waiting = [reading for reading in readings if not reading.is_confirmed(clause.digest)]
             stated = stated_numbers(clause.plain, edition.body) if waiting else None
+            outdated = any(reading.is_outdated(clause.digest) for reading in waiting)
+            proposals = for_clause(clause, edition, comparison) if outdated else {}
             for reading in waiting:
                 was = "was confirmed against another text" if reading.confirmed is not None else "is not confirmed"
                 behind = _behind(reading, readings, stated) if stated and reading.is_outdated(clause.digest) else ""
-                remedy = f"check it, then write `confirmed: {{by: …, on: …, text: {clause.digest}}}`"
                 found = f"the reading of {clause.id} of {edition.point} {was}{behind}"
+                remedy = f"{_proposed(proposals.get(reading.place))}check it with `rulewatch confirm`, or write `confirmed: {{by: …, on: …, text: {clause.digest}}}`"
                 yield _open("unconfirmed", reading.place, found, remedy)
+
+
+def _proposed(proposal: Proposal | None) -> str:
+    """What is proposed for a reading, in words; empty where nothing is."""
+    if proposal is None:
+        return ""
+    if proposal.turned:
+        return f"{proposal.turned}: "
+    moves = in_a_row(tuple(dict.fromkeys(f"`{one}`" for one in proposal.replacements)))
+    return f"{moves} is proposed: " if moves else ""
 
 
 def _behind(reading: Reading, beside: tuple[Reading, ...], stated: StatedNumbers) -> str:

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from support import BODY, clause
 
 from rulewatch.cli import cli
+from rulewatch.model.clause import digest
 
 RIM = clause("5.1", "Rims are at most 10 in wide.", "limit: {wheels.rear.rim_width: {max: 10 in}}")
 FRONT = clause("5.2", "Front rims are at most 9 in wide.", "limit: {wheels.front.rim_width: {max: 9 in}}")
@@ -216,3 +217,13 @@ def test_a_reading_of_an_older_text_says_which_numbers_moved(run):
     assert told in output
     code, output = run(clause("5.1", "Rims are no more than 10 in wide.", old))
     assert "was confirmed against another text; check it" in output
+
+
+def test_what_the_changed_text_suggests_is_named_beside_the_open_reading(run):
+    """The number that moved, from the season before to this one; nothing is changed by that."""
+    before = clause("5.1", "Rims are at most 10 in wide.", "limit: {wheels.rear.rim_width: {max: 10 in}}")
+    confirmed = f"confirmed: {{by: ina, on: 2026-11-20, text: {digest('Rims are at most 10 in wide.')}}}"
+    now = clause("5.1", "Rims are at most 11 in wide.", f"limit: {{wheels.rear.rim_width: {{max: 10 in}}}}\n{confirmed}")
+    code, output = run(now, before=before)
+    assert code == 0
+    assert "now says `11 in`; `10 in → 11 in` is proposed: check it with `rulewatch confirm`" in output

@@ -14,8 +14,10 @@ from typing import TypeVar
 from rulewatch.compare.moved_numbers import Moved, moved_numbers
 from rulewatch.compare.sense import only_in, sentence_at, turned
 from rulewatch.model.amounts import FoundNumber
+from rulewatch.model.change import Change, Comparison
 from rulewatch.model.clause import Clause, fold
-from rulewatch.model.edition import Body
+from rulewatch.model.edition import Body, Edition
+from rulewatch.model.fault import Place
 from rulewatch.model.proposal import Proposal, Replacement
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Reading, Written
@@ -24,7 +26,28 @@ from rulewatch.model.stated_numbers import Statement, stated_numbers
 Found = TypeVar("Found", date, int)
 
 LONGEST_SHOWN = 120
-TURNS = "; nothing is proposed before someone has read it"
+
+
+def made_for(reading: Reading, change: Change | None, old: Edition | None) -> Clause | None:
+    """The clause of the book before, as it was, that a reading was confirmed against; None where that cannot be told."""
+    if reading.confirmed is None:
+        return None
+    paired = change.old if change is not None else ()
+    others = old.clauses if old is not None else ()
+    return next((clause for clause in (*paired, *others) if clause.digest == reading.confirmed.text), None)
+
+
+def for_clause(clause: Clause, edition: Edition, comparison: Comparison | None) -> dict[Place, Proposal]:
+    """The proposals for the readings of a clause that were confirmed against a text of the book before, by their places."""
+    changes = comparison.changes if comparison is not None else ()
+    change = next((one for one in changes if any(new.id == clause.id for new in one.new)), None)
+    old = comparison.old if comparison is not None else None
+    known = [(reading, made_for(reading, change, old)) for reading in edition.readings.get(clause.id, ())]
+    pairs = [(reading, before) for reading, before in known if before is not None]
+    if all(before.digest == clause.digest for _, before in pairs):
+        return {}
+    found = propose(pairs, clause, edition.body, comparison.renumbered if comparison is not None else {})
+    return {one.reading.place: one for one in found}
 
 
 def propose(
@@ -70,7 +93,7 @@ class _Reader:
             return Proposal(reading=self.reading)
         reverse = self.reverse()
         if reverse:
-            return Proposal(reading=self.reading, turned=reverse + TURNS)
+            return Proposal(reading=self.reading, turned=reverse)
         replacements: list[Replacement] = []
         doubts: list[str] = []
         for number in sorted(self.reading.numbers, key=lambda one: one.place):

@@ -59,7 +59,7 @@ def turned(old: str, new: str) -> str:
     if not (went or came):
         return ""
     said = [f"“{sign}” went" for sign in went] + [f"“{sign}” came" for sign in came]
-    return f"the sense may have turned: {', '.join(said)}"
+    return f"the sense may have turned ({', '.join(said)})"
 
 
 SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[^\s\da-z]|\(|\d)")

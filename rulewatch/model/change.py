@@ -205,6 +205,11 @@ class Comparison:
         """What did not change itself, or its number and place only, and hangs on what did."""
         return tuple(change for change in self.changes if change.touched_by)
 
+    @property
+    def renumbered(self) -> Mapping[str, str]:
+        """The new number of each old clause that has one, the first of several."""
+        return {old.id: change.new[0].id for change in self.changes if change.new for old in change.old[:1]}
+
     def counts(self) -> dict[str, int]:
         """How many changes of each kind there are, and how many clauses stayed."""
         found = {kind.value: 0 for kind in Kind}

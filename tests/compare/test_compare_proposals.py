@@ -145,7 +145,7 @@ def test_the_same_sense_in_other_words_is_none_that_turned(old, new):
 
 def test_what_turned_is_named():
     """So that a person knows what to look for."""
-    said = "the sense may have turned: “may” went, “not” came"
+    said = "the sense may have turned (“may” went, “not” came)"
     assert turned("It may be of steel.", "It shall not be of steel.") == said
 
 
