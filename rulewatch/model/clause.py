@@ -24,7 +24,8 @@ class Clause:
     text without the label, its readings left out, lines as they stand; `heading` is its first line where the label stands in
     a heading, else empty, and is part of `text`. `parent` is the id of the clause above, or empty. `chapter` names the file
     without folder and ending. `container` marks the heading of an annex or the like that only holds other clauses.
-    `references` are the ids of other clauses that the text refers to, in order, each once.
+    `references` are the ids of other clauses that the text refers to, in order, each once. `marked` is the text with the words
+    that the body shows as struck or inserted (`marks.py`), of which `text` is what is in force; empty where there are none.
     """
 
     id: str
@@ -37,6 +38,12 @@ class Clause:
     chapter: str = ""
     container: bool = False
     references: tuple[str, ...] = ()
+    marked: str = ""
+
+    @property
+    def shown(self) -> str:
+        """The text as the body shows it, with its marks."""
+        return self.marked or self.text
 
     @cached_property
     def folded(self) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from itertools import zip_longest
 
 from rulewatch.model.fault import Fault, Place, Source
+from rulewatch.model.marks import in_force
 from rulewatch.parse.clause_blocks import Block, read_blocks
 from rulewatch.parse.clause_hazards import find_hazards
 from rulewatch.parse.clause_numbering import Node, Outline
@@ -35,7 +36,7 @@ GOES_ON = re.compile(r"(?:[.:;,!?>]|\s(?:and|or|und|oder|et|ou))\Z")
 REFERS = re.compile(
     r"(?i:see|and|or|to|of|in|by|with|under|per|clauses?|sections?|articles?|rules?|regulations?|nummern?|§+)\Z"
 )
-LABEL_LINE = re.compile(r"[\s>]*[*_]{0,3}(?:[§(\d]|[A-Za-z]{1,6}[.)\d])")
+LABEL_LINE = re.compile(r"[\s>]*(?:~~|\+\+)?[*_]{0,3}(?:[§(\d]|[A-Za-z]{1,6}[.)\d])")
 WORDS = re.compile(r"[\W_]*[^\W\d_]{2}")
 
 
@@ -69,6 +70,11 @@ class Draft:
         """Whether the text so far breaks off within a sentence."""
         last = next((piece.rstrip() for piece in reversed(self.pieces) if piece.strip()), "")
         return bool(last) and last.rstrip(CLOSING)[-1:] not in {".", "!", "?"}
+
+    @property
+    def is_struck(self) -> bool:
+        """Whether the label and all words of the clause are struck, so that it is not in force."""
+        return self.node.label.struck and not in_force(self.text)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,15 @@ made, over all chapters of a book, and the references between clauses found (`re
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from rulewatch.model.clause import Clause
 from rulewatch.model.fault import Fault, Place, Source, in_order
+from rulewatch.model.marks import has_marks, in_force
 from rulewatch.parse.clause_contents import without_contents
+from rulewatch.parse.clause_numbering import Node
 from rulewatch.parse.clause_reader import Draft, Reader
 from rulewatch.parse.labels import AS_ANNEX
 from rulewatch.parse.references import find_references
@@ -66,9 +68,12 @@ def _finish(readers: Iterable[Reader], *, plain: bool) -> Chapter:
     read = list(readers)
     for reader in read:
         reader.read()
-        drafts += without_contents(reader.drafts)
-        faults += reader.faults
+        found = without_contents(reader.drafts)
+        struck = _struck(found)
+        drafts += [draft for draft in found if draft not in struck]
+        faults += (*reader.faults, *_of_struck(reader, struck))
     faults += _make_ids(drafts, plain=plain)
+    kept = frozenset(drafts)
     known = frozenset(draft.node.id for draft in drafts)
     clauses = tuple(_clause(draft, known) for draft in drafts)
     blocks = tuple(
@@ -81,8 +86,29 @@ def _finish(readers: Iterable[Reader], *, plain: bool) -> Chapter:
         )
         for reader in read
         for reading in reader.readings
+        if reading.draft in kept
     )
     return Chapter(clauses=clauses, blocks=blocks, faults=in_order(faults))
+
+
+def _struck(drafts: Sequence[Draft]) -> set[Draft]:
+    """The clauses that are struck as a whole, number and words, with all that stands under them."""
+    struck: set[Draft] = set()
+    holds: set[Node | None] = set()
+    for draft in reversed(drafts):
+        if draft.is_struck and draft.node not in holds:
+            struck.add(draft)
+        else:
+            holds.add(draft.node.parent)
+    return struck
+
+
+def _of_struck(reader: Reader, struck: Container[Draft]) -> Iterator[Fault]:
+    for reading in reader.readings:
+        if reading.draft in struck:
+            found = f"a reading of {reading.draft.node.label.printed}, which is struck"
+            remedy = "take it out, or the marks of the clause"
+            yield reader.source.fault("reading-misplaced", reading.place.line, reading.place.column, found, remedy=remedy)
 
 
 def _make_ids(drafts: Sequence[Draft], *, plain: bool) -> Iterable[Fault]:
@@ -111,7 +137,8 @@ def _make_ids(drafts: Sequence[Draft], *, plain: bool) -> Iterable[Fault]:
 
 
 def _clause(draft: Draft, known: frozenset[str]) -> Clause:
-    node, text = draft.node, draft.text
+    node, shown = draft.node, draft.text
+    text, heading = in_force(shown), in_force(draft.heading)
     around = node.annex.id if node.annex else ""
     return Clause(
         id=node.id,
@@ -119,9 +146,10 @@ def _clause(draft: Draft, known: frozenset[str]) -> Clause:
         text=text,
         place=draft.place,
         last_line=draft.last_line,
-        heading=draft.heading,
+        heading=heading if text.startswith(heading) else "",
         parent=node.parent.id if node.parent else "",
         chapter=draft.chapter,
         container=node.label.form is AS_ANNEX and node.children > 0,
         references=find_references(text, known, clause=node.id, annex=around),
+        marked=shown if has_marks(shown) else "",
     )

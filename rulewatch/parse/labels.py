@@ -11,6 +11,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from rulewatch.model.clause import roman_number
+from rulewatch.model.marks import SIGNS, STRUCK
 
 
 class Form(Enum):
@@ -63,7 +64,8 @@ class Label(NamedTuple):
     `core` is it without a closing bracket or full stop, and `end` where the text behind it begins. `parts` are the parts of
     a number (of a named one: its number), `steps` the ways to read a relative one, the likelier first. `style` is the
     brackets or the name. A `doubtful` one counts only where its number is just the next to come. `carry` is the emphasis that
-    opened before the label and closes in the text behind it. A tuple, since a book has thousands of them.
+    opened before the label and closes in the text behind it; `struck` means that the label itself is struck. A tuple, since a
+    book has thousands of them.
     """
 
     printed: str
@@ -75,6 +77,7 @@ class Label(NamedTuple):
     steps: tuple[Step, ...] = ()
     doubtful: bool = False
     carry: str = ""
+    struck: bool = False
 
 
 ANNEXES = (
@@ -108,6 +111,7 @@ CLOSED = re.compile(
 )
 SHORT = re.compile(r"[(\d]|[a-zA-Z]{1,7}[.)\d]")  # what every label without a name begins with
 GROUPS = re.compile(r"\d+|[a-zA-Z]+")
+REPLACED = re.compile(r"~~[^\s~]{1,20}~~\s*(?=\+\+)")
 EMPHASIS = re.compile(r"\*{1,3}|_{1,3}")
 BEHIND = re.compile(r":?\s*")
 BEHIND_IN_HEADING = re.compile(r"\s*[:–—-](?=\s|$)\s*")
@@ -138,7 +142,27 @@ MOST = 199  # the highest number that is taken for a single count in brackets or
 
 
 def read_label(text: str, start: int, setting: Setting) -> Label | None:
-    """The label at a place in a line, with any emphasis around it; None where the text does not begin with one."""
+    """The label at a place in a line, with any emphasis around it; None where the text does not begin with one.
+
+    The label may be marked as inserted or struck, alone or with the words behind it. A number that is struck in front of an
+    inserted one has given way to it.
+    """
+    if not text.startswith(SIGNS, start):
+        return _read_label(text, start, setting)
+    replaced = REPLACED.match(text, start)
+    start = replaced.end() if replaced else start
+    sign = text[start : start + 2]
+    closing = text.find(sign, start + 2)
+    open_ended = f"{text[:start]}  {text[start + 2 :]}"
+    label = _read_label(open_ended.rstrip().removesuffix(sign), start + 2, setting)
+    carry = sign
+    if label is None and closing > 0:  # the mark ends right behind the label
+        label = _read_label(f"{open_ended[:closing]}  {open_ended[closing + 2 :]}", start + 2, setting)
+        carry = ""
+    return label._replace(carry=carry + label.carry, struck=sign == STRUCK) if label is not None else None
+
+
+def _read_label(text: str, start: int, setting: Setting) -> Label | None:
     mark = EMPHASIS.match(text, start) if text.startswith(("*", "_"), start) else None
     opening = mark.group() if mark else ""
     begin = start + len(opening)

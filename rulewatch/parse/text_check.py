@@ -12,6 +12,7 @@ from datetime import date
 from rulewatch.model.clause import Clause, written_at
 from rulewatch.model.edition import Body
 from rulewatch.model.fault import Fault, Place, Source, in_order
+from rulewatch.model.marks import marked_at
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Reading
 from rulewatch.model.stated_numbers import StatedNumbers, stated_numbers
@@ -81,10 +82,11 @@ def _unused(readings: Sequence[Reading], stated: StatedNumbers, clause: Clause, 
 
 def place_in_text(clause: Clause, offset: int, source: Source) -> Place:
     """Where a character of a clause's text stands in its source; the clause's own place where that cannot be told."""
-    above = clause.text[:offset].split("\n")
+    shown = clause.shown
+    above = shown[: marked_at(shown, offset)].split("\n")
     number, last = clause.place.line, min(clause.last_line, len(source.lines))
     column = -1
-    for text in clause.text.split("\n")[: len(above)]:
+    for text in shown.split("\n")[: len(above)]:
         # Between two lines of the text there may be lines of a reading; before a line, its label or indent.
         while number <= last and (column := source.lines[number - 1].rfind(text)) < 0:
             number += 1
