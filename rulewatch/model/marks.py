@@ -49,13 +49,18 @@ def has_marks(text: str) -> bool:
     return bool(_pairs(text))
 
 
+def mark_edges(text: str) -> tuple[tuple[int, int], ...]:
+    """Where the signs of marks stand in a text, in order, each with 1 where a mark begins and -1 where it ends."""
+    return tuple(sorted(edge for pair in _pairs(text) for edge in ((pair.opens, 1), (pair.closes, -1))))
+
+
 def segments(text: str) -> tuple[Segment, ...]:
     """A text cut where its marks begin and end, in order."""
-    edges = sorted((at, pair.sign, step) for pair in _pairs(text) for at, step in ((pair.opens, 1), (pair.closes, -1)))
     depth = dict.fromkeys(SIGNS, 0)
     found: list[Segment] = []
     begun = 0
-    for at, sign, step in (*edges, (len(text), "", 0)):
+    for at, step in (*mark_edges(text), (len(text), 0)):
+        sign = text[at : at + 2]
         if begun < at:
             struck, inserted = depth[STRUCK] > 0, depth[INSERTED] > 0
             found.append(Segment(text=text[begun:at], start=begun, struck=struck, inserted=inserted))

@@ -1,7 +1,8 @@
 """Rule text as safe HTML. The text is not ours and not trusted: a small part of Markdown is shown, all else stays text.
 
 HTML stays text, links go to http(s), mailto and anchors only, pictures become their words, and a heading inside a clause
-becomes a bold line, so that it cannot break the order of the page's headings.
+becomes a bold line, so that it cannot break the order of the page's headings. What the body shows as struck or inserted
+(`model/marks.py`) is shown so.
 """
 
 from __future__ import annotations
@@ -12,13 +13,16 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 
 from markdown_it import MarkdownIt
+from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
 from rulewatch.model.clause import Clause
+from rulewatch.model.marks import INSERTED, SIGNS, STRUCK, mark_edges
 from rulewatch.publish.links import is_allowed
 
 LONGEST_MARKDOWN = 200_000  # characters of one clause; beyond it paragraphs only, which take linear time
+EDGE = "mark_edge"
 Resolver = Callable[[str], str | None]  # a clause's id to the address of its text, None where it has none
 
 
@@ -31,7 +35,7 @@ def clause_html(clause: Clause, address: Resolver) -> Markup:
     named = {id_: target for id_ in clause.references if (target := address(id_)) is not None}
     for token in tokens:
         if token.type == "inline" and token.children:
-            token.children = list(_linked(_without_pictures(token.children), named))
+            token.children = list(_marked(_linked(_without_pictures(token.children), named)))
     # Safe: the renderer escapes every text and attribute, and HTML is off in the parser.
     return Markup(_parser().renderer.render(tokens, _parser().options, {}))  # noqa: S704
 
@@ -43,8 +47,8 @@ def plain_html(text: str) -> Markup:
 
 
 def body_text(clause: Clause) -> str:
-    """A clause's text below its heading. What hangs under a list item is brought back to the margin."""
-    first, _, rest = clause.text.partition("\n")
+    """A clause's text below its heading, with its marks. What hangs under a list item is brought back to the margin."""
+    first, _, rest = clause.shown.partition("\n")
     rest = textwrap.dedent(rest)
     return rest.strip("\n") if clause.heading else f"{first.strip()}\n{rest}".strip("\n")
 
@@ -62,8 +66,26 @@ def _parser() -> MarkdownIt:
     parser = MarkdownIt("commonmark", {"html": False, "linkify": False, "typographer": False, "maxNesting": 20})
     parser.enable("table")
     parser.disable(["code", "hr"])  # clauses hang under list items: an indent is layout, and `---` is often only a line
+    parser.inline.ruler.before("emphasis", EDGE, _read_edge)
     parser.validateLink = is_allowed  # type: ignore[method-assign] # the library's own way to set it
     return parser
+
+
+def _read_edge(state: StateInline, silent: bool) -> bool:  # noqa: FBT001 - the library's own signature
+    """Take a sign of the text for what it is: the edge of a mark, or else text."""
+    if not state.src.startswith(SIGNS, state.pos):
+        return False
+    edges = state.env.setdefault(state.src, None)
+    if edges is None:
+        edges = state.env[state.src] = dict(mark_edges(state.src))
+    step = edges.get(state.pos)
+    if step is None:
+        return False
+    if not silent:
+        token = state.push(EDGE, "", 0)
+        token.markup, token.meta = state.src[state.pos : state.pos + 2], {"step": step}
+    state.pos += 2
+    return True
 
 
 def _within_page(tokens: Iterable[Token], clause: str) -> Iterator[Token]:
@@ -97,6 +119,20 @@ def _without_pictures(tokens: Iterable[Token]) -> Iterator[Token]:
         else:
             if token.type == "link_open":
                 token.attrSet("rel", "nofollow noreferrer")
+            yield token
+
+
+def _marked(tokens: Iterable[Token]) -> Iterator[Token]:
+    """Each text between the edges of marks as struck or inserted, so that marks and emphasis may overlap."""
+    depth = dict.fromkeys(SIGNS, 0)
+    for token in tokens:
+        if token.type == EDGE:
+            depth[token.markup] += token.meta["step"]
+            continue
+        tag = "del" if depth[STRUCK] else "ins" if depth[INSERTED] else ""
+        if tag and token.type in {"text", "code_inline"}:
+            yield from (Token(f"{tag}_open", tag, 1), token, Token(f"{tag}_close", tag, -1))
+        else:
             yield token
 
 

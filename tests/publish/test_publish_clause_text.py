@@ -92,3 +92,20 @@ def test_opening_words_end_at_a_word():
     """The first words of a clause without a heading, not cut inside one."""
     assert opening_words(clause("1", "# Rims\n\nText", "x")) == "Rims"
     assert opening_words(clause("1", "one two three four", "x"), 9) == "one two …"
+
+
+@pytest.mark.parametrize(
+    ("text", "html"),
+    [
+        ("A ~~old~~ ++*new*++ rule", "<p>A <del>old</del> <em><ins>new</ins></em> rule</p>"),
+        ("~~a **b~~ c** d", "<p><del>a </del><strong><del>b</del> c</strong> d</p>"),
+        ("++a ~~b~~ c++", "<p><ins>a </ins><del>b</del><ins> c</ins></p>"),
+        (r"\~~a~~ `++b++` ~~", "<p>~~a~~ <code>++b++</code> ~~</p>"),
+        ("~~see 5.1~~ ++<b>++", '<p><del>see </del><a href="#q"><del>5.1</del></a> <ins>&lt;b&gt;</ins></p>'),
+        ("- ~~one\n  two~~\n- ++x++", "<ul>\n<li><del>one</del>\n<del>two</del></li>\n<li><ins>x</ins></li>\n</ul>"),
+    ],
+)
+def test_what_the_body_marks_is_shown_struck_and_underlined(text, html):
+    """The elements are always nested as HTML asks for, however marks and emphasis overlap."""
+    one = replace(clause("9.9", "A rule.", "09-x"), marked=text, references=("5.1",))
+    assert str(clause_html(one, {"5.1": "#q"}.get)).strip() == html
