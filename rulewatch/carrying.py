@@ -22,7 +22,7 @@ from rulewatch.model.edition import Edition, SettledPair
 from rulewatch.model.fault import Source
 from rulewatch.model.reading import Reading
 from rulewatch.model.stated_numbers import StatedNumbers, stated_numbers
-from rulewatch.parse.block_references import followed, without_confirmation
+from rulewatch.parse.block_edits import followed, without_confirmation
 from rulewatch.parse.clauses import Chapter, parse_book
 from rulewatch.parse.placing import Placement, place_blocks
 from rulewatch.parse.reading_lines import block_lines

@@ -5,7 +5,6 @@ Where something goes is found by YAML's own tokens; what came out is read back, 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -29,11 +28,7 @@ from rulewatch.model.job import Job
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.nodes import OTHER_BREAKS
-
-# Text that means itself in YAML without quotes, wherever it stands.
-PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9._/()-]*(?: [A-Za-z0-9._/()-]+)*")
-WORDS_OF_YAML = re.compile(r"(?:true|false|yes|no|on|off|null|y|n)", re.IGNORECASE)
-SHOWN = re.compile(r"[ !#-\[\]-~\xa0-\u1fff\u2010-\u2027\u2030-\u205f\u2070-\ud7ff\ue000-\ufdcf\ufdf0-\ufefe\uff01-\uffef]")
+from rulewatch.parse.yaml_text import scalar
 
 Insertion = tuple[int, str]  # at which character of the text, and what
 
@@ -134,17 +129,4 @@ def _item(job: Job) -> list[str]:
 
 def _pairs(job: Job) -> list[str]:
     found = {"id": job.id, "what": job.what, "cause": str(job.cause) if job.cause is not None else ""}
-    return [f"{key}: {_scalar(value)}" for key, value in found.items() if value]
-
-
-def _scalar(text: str) -> str:
-    """A text as YAML takes it, in one line: as it is where it can only mean itself, else between quotation marks."""
-    if PLAIN.fullmatch(text) and not WORDS_OF_YAML.fullmatch(text):
-        return text
-    return f'"{"".join(sign if SHOWN.fullmatch(sign) else _escape(sign) for sign in text)}"'
-
-
-def _escape(sign: str) -> str:
-    if sign in '"\\':
-        return f"\\{sign}"
-    return f"\\u{ord(sign):04x}" if ord(sign) < 0x10000 else f"\\U{ord(sign):08x}"  # noqa: PLR2004 - YAML 1.2.2, 5.7
+    return [f"{key}: {scalar(value)}" for key, value in found.items() if value]
