@@ -286,6 +286,15 @@ def _open(code: str, place: Place, found: str, remedy: str) -> Fault:
     return Fault(code=code, place=place, found=found, remedy=remedy, warning=True)
 
 
+def open_doubtful_places(everything: Everything) -> Iterator[Fault]:
+    """Places of which intake was not sure what the published book says."""
+    for edition in everything.editions:
+        for doubt in edition.doubts:
+            under = f" under {doubt.clause}" if doubt.clause else ""
+            found = f"a doubtful place{under} of {edition.point}: {doubt.why}"
+            yield _open("doubtful-place", doubt.place, found, "look into the published book, then take the block away")
+
+
 def open_unread(everything: Everything) -> Iterator[Fault]:
     """Clauses without a reading."""
     for edition in everything.editions:
@@ -444,6 +453,7 @@ def open_due_events(everything: Everything) -> Iterator[Fault]:
 
 
 OPEN: tuple[Check, ...] = (
+    open_doubtful_places,
     open_unread,
     open_unconfirmed,
     open_unanswered,

@@ -14,7 +14,7 @@ from functools import cache, cached_property
 from types import MappingProxyType
 
 from rulewatch.model.car import Car, Crew, Option
-from rulewatch.model.clause import Clause, natural_order
+from rulewatch.model.clause import Clause, DoubtfulPlace, natural_order
 from rulewatch.model.edition import Body, Bulletin, Edition, EditionHeader, Point, Selector, SettledPair
 from rulewatch.model.fault import Fault, Place, Source, in_order, with_lines
 from rulewatch.model.job import Job
@@ -49,6 +49,7 @@ class Published:
 
     clauses: tuple[Clause, ...]
     readings: Mapping[str, tuple[Reading, ...]]
+    doubts: tuple[DoubtfulPlace, ...] = ()
 
 
 class Workspace:
@@ -218,18 +219,21 @@ class Workspace:
         self._faults += faults
         return found
 
-    def _published(self, body: str, season: str) -> Published:
-        """The clauses and readings of an edition's own chapters, in the order of their file names."""
+    def chapters(self, body: str, season: str) -> tuple[Source, ...]:
+        """The files of an edition's own chapters, in the order of their names; those that could not be read are left out."""
         folder = f"{RULESETS}/{body}/{season}/"
         paths = [
             path
             for path in self.tree.files(folder.rstrip("/"))
             if path.endswith(".md") and "/" not in path.removeprefix(folder)
         ]
-        sources = [source for path in sorted(paths, key=natural_order) if (source := self._read(path)) is not None]
-        chapter = parse_book(sources)
+        return tuple(source for path in sorted(paths, key=natural_order) if (source := self._read(path)) is not None)
+
+    def _published(self, body: str, season: str) -> Published:
+        """The clauses and readings of an edition's own chapters."""
+        chapter = parse_book(self.chapters(body, season))
         self._faults += chapter.faults
-        return Published(clauses=chapter.clauses, readings=self._readings(chapter, body))
+        return Published(clauses=chapter.clauses, readings=self._readings(chapter, body), doubts=chapter.doubts)
 
     def _readings(self, chapter: Chapter, body: str) -> dict[str, tuple[Reading, ...]]:
         """The readings under a chapter's clauses, each clause's checked against its text."""
@@ -298,6 +302,7 @@ class Workspace:
             applied=book.applied,
             drafts=drafts,
             amended_by=book.amended_by,
+            doubts=published.doubts,
         )
 
     def _unknown(self, point: Point) -> Fault | None:

@@ -61,6 +61,18 @@ class Clause:
         return digest(self.text)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoubtfulPlace:
+    """A place of a chapter where intake was not sure of what the published book says, until a person takes the mark away.
+
+    `clause` is the id of the clause that it stands under, empty in front of the first; `why` says what to look at.
+    """
+
+    clause: str
+    why: str
+    place: Place = field(compare=False)
+
+
 def fold(text: str) -> str:
     """Every run of white space as one space, none at the ends."""
     return " ".join(text.split())

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
-from rulewatch.model.clause import Clause
+from rulewatch.model.clause import Clause, DoubtfulPlace
 from rulewatch.model.fault import Place
 from rulewatch.model.quantity import Amount, NumberStyle
 from rulewatch.model.reading import Reading, Ties
@@ -164,7 +164,8 @@ class Edition:
     """One body's rule book as it stands at a point: its clauses in document order, with their readings.
 
     `day` is the day on which date-bound readings are judged. `applied` are the bulletins that count at this point, in the
-    order of application; `drafts` are kept apart. A plain file gives an edition without classes and readings.
+    order of application; `drafts` are kept apart. `doubts` are the places of its chapters that wait for a look into the published
+    book. A plain file gives an edition without classes and readings.
     """
 
     point: Point
@@ -176,6 +177,7 @@ class Edition:
     applied: tuple[Bulletin, ...] = ()
     drafts: tuple[Bulletin, ...] = ()
     amended_by: Mapping[str, str] = field(default_factory=dict)
+    doubts: tuple[DoubtfulPlace, ...] = ()
 
     @property
     def classes(self) -> tuple[str, ...]:

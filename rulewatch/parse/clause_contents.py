@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Iterator, Sequence
 from itertools import groupby
+from typing import Protocol, TypeVar
 
 from rulewatch.model.clause import fold
 from rulewatch.parse.clause_numbering import Node
-from rulewatch.parse.clause_reader import Draft
 from rulewatch.parse.labels import AS_RELATIVE
 
 FEWEST = 3  # entries that make a table of contents
@@ -22,14 +22,34 @@ EMPHASIS = re.compile(r"[*_]+")
 SENTENCE = (".", ";", ",", ":", "!", "?")
 
 
-def without_contents(drafts: Sequence[Draft]) -> list[Draft]:
+class Draft(Protocol):
+    """A clause in the making; `pieces` are the lines of its text so far, and `beginning` the first of them."""
+
+    node: Node
+    pieces: list[str]
+
+    @property
+    def text(self) -> str:
+        """The clause's own text."""
+        ...
+
+    @property
+    def beginning(self) -> str:
+        """The text's first lines, enough to hold a title."""
+        ...
+
+
+D = TypeVar("D", bound=Draft)
+
+
+def without_contents(drafts: Sequence[D]) -> list[D]:
     """The clauses of one source without the entries of its tables of contents, whose text falls to the clause before.
 
     An entry is a number with a short title whose number comes again later. A run of them is a table of contents where at
     least half of the clauses that come later begin with the very title.
     """
     announced = _announced(drafts)
-    kept: list[Draft] = []
+    kept: list[D] = []
     for run in _runs(drafts, announced):
         hits = sum(announced.get(draft, False) for draft in run)
         if len({draft.node.id for draft in run}) < max(FEWEST, len(run)) or 2 * hits < len(run):
@@ -39,12 +59,12 @@ def without_contents(drafts: Sequence[Draft]) -> list[Draft]:
     return kept
 
 
-def _announced(drafts: Sequence[Draft]) -> dict[Draft, bool]:
+def _announced(drafts: Sequence[D]) -> dict[D, bool]:
     """The clauses that could be entries, none of which holds one that could not, and whether the later one has its title."""
     for draft in drafts:
         draft.node.id = draft.node.make_id()
-    later: dict[str, Draft] = {}
-    found: dict[Draft, bool] = {}
+    later: dict[str, D] = {}
+    found: dict[D, bool] = {}
     holds: set[Node | None] = set()
     for draft in reversed(drafts):
         body = later.get(draft.node.id)
@@ -69,7 +89,7 @@ def _title(draft: Draft) -> str:
     return "" if title.endswith(SENTENCE) else title
 
 
-def _runs(drafts: Sequence[Draft], entries: Container[Draft]) -> Iterator[list[Draft]]:
+def _runs(drafts: Sequence[D], entries: Container[D]) -> Iterator[list[D]]:
     """The clauses in runs of entries and of others."""
     for _, run in groupby(drafts, key=lambda draft: draft in entries):
         yield list(run)

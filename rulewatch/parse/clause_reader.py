@@ -29,6 +29,7 @@ from rulewatch.parse.labels import (
 LONGEST_FRONT_MATTER = 100
 LONGEST_TITLE = 80  # of a title that a line of plain text can be
 LINES_OF_TITLE, LENGTH_OF_TITLE = 12, 1000
+DOUBTFUL = "doubtful"  # the info string of a block that is no text of the clause, but says why someone must look there
 NEAR_READING = 0.75  # likeness of a fence's info string to `reading` from which it is taken for a slip
 CLOSING = "\"”“»'’)]*_"
 FENCE_END = re.compile(r"[\s>]*(?:`{3,}|~{3,})\s*\Z")
@@ -88,6 +89,15 @@ class Reading:
     indent: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """A block that marks a doubtful place, and the clause that is open there."""
+
+    draft: Draft | None
+    why: str
+    place: Place
+
+
 class Reader:
     """Reads one source, once. `current` is the clause that text falls to."""
 
@@ -97,6 +107,7 @@ class Reader:
         self.lines = source.lines[self.skipped :]
         self.drafts: list[Draft] = []
         self.readings: list[Reading] = []
+        self.doubts: list[Doubt] = []
         self.faults: list[Fault] = []
         self.outline = Outline()
         self.by_node: dict[Node, Draft] = {}
@@ -112,6 +123,11 @@ class Reader:
             if block.info is not None and self.is_reading(block):
                 fences.append(range(block.first, block.end))
                 self.take_reading(block)
+                self.take_rest(block.end, end)
+            elif block.info == DOUBTFUL:
+                fences.append(range(block.first, block.end))
+                place = self.source.place(self.skipped + block.first + 1, block.start + 1)
+                self.doubts.append(Doubt(draft=self.current, why=" ".join(block.content.split()), place=place))
                 self.take_rest(block.end, end)
             elif block.info is not None or block.unlabelled:
                 self.take_text(block, end)

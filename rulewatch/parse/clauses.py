@@ -11,7 +11,7 @@ from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
-from rulewatch.model.clause import Clause
+from rulewatch.model.clause import Clause, DoubtfulPlace
 from rulewatch.model.fault import Fault, Place, Source, in_order
 from rulewatch.model.marks import has_marks, in_force
 from rulewatch.parse.clause_contents import without_contents
@@ -37,11 +37,12 @@ class ReadingBlock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chapter:
-    """What a text holds: clauses in document order, the reading blocks, and what is wrong with it."""
+    """What a text holds: clauses in document order, the reading blocks, the doubtful places, and what is wrong with it."""
 
     clauses: tuple[Clause, ...]
     blocks: tuple[ReadingBlock, ...]
     faults: tuple[Fault, ...]
+    doubts: tuple[DoubtfulPlace, ...] = ()
 
 
 def parse_chapter(source: Source, *, chapter: str = "", first_line: int = 1) -> Chapter:
@@ -88,7 +89,12 @@ def _finish(readers: Iterable[Reader], *, plain: bool) -> Chapter:
         for reading in reader.readings
         if reading.draft in kept
     )
-    return Chapter(clauses=clauses, blocks=blocks, faults=in_order(faults))
+    doubts = tuple(
+        DoubtfulPlace(clause=doubt.draft.node.id if doubt.draft in kept else "", why=doubt.why, place=doubt.place)
+        for reader in read
+        for doubt in reader.doubts
+    )
+    return Chapter(clauses=clauses, blocks=blocks, faults=in_order(faults), doubts=doubts)
 
 
 def _struck(drafts: Sequence[Draft]) -> set[Draft]:

@@ -118,6 +118,11 @@ TIES: dict[Tie, str] = {
 }
 
 OPEN: dict[str, Term] = {
+    "doubtful-place": Term(
+        word="To look up",
+        mark="query",
+        meaning="It is not certain that the text was taken from the published book as it stands there.",
+    ),
     "unread": Term(word="To read", mark="page", meaning="No reading covers the clause: nothing in it is checked on any car."),
     "unconfirmed": Term(
         word="To confirm", mark="page", meaning="Nobody has compared the reading with the text that stands there now."
