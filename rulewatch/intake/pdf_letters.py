@@ -15,9 +15,8 @@ _BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
 _ITALIC = re.compile(r"italic|oblique", re.IGNORECASE)
 _FLAG_ITALIC, _FLAG_BOLD = 1 << 6, 1 << 18  # ISO 32000-1, table 123
 _UNPAINTED = {3, 7}  # text rendering modes that draw nothing: ISO 32000-1, table 106
-_LIGATURES = {"ﬀ": "ff", "ﬁ": "fi", "ﬂ": "fl", "ﬃ": "ffi", "ﬄ": "ffl", "ﬅ": "st", "ﬆ": "st"}
+_WRITTEN = {"ﬀ": "ff", "ﬁ": "fi", "ﬂ": "fl", "ﬃ": "ffi", "ﬄ": "ffl", "ﬅ": "st", "ﬆ": "st", "‐": "-", "‑": "-"}
 _LINE_END_HYPHEN = 2  # the library's own sign for a hyphen at the end of a line
-_SOFT_HYPHEN = "\xad"
 _MOST_OF = 0.8
 
 
@@ -64,9 +63,9 @@ def letters(raw: Any, text: Any, count: int, turn: Turn) -> tuple[list[Glyph], s
         piece = pieces[index]
         if piece.direction != main:
             sideways.append(letter)
-        elif letter != _SOFT_HYPHEN:
+        else:
             x0, _, x1, _ = turn.box_of(left, bottom, right, top)
-            upright.append(Glyph(_LIGATURES.get(letter, letter), x0, x1, turn.point(piece.x, piece.y)[1], piece.look, index))
+            upright.append(Glyph(_WRITTEN.get(letter, letter), x0, x1, turn.point(piece.x, piece.y)[1], piece.look, index))
     return upright, "".join(sideways).strip(), turn
 
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from rulewatch.intake.document import Mark
 from rulewatch.intake.pdf_page import Glyph, Look
 
+_SOFT_HYPHEN = "\xad"  # shows only at the end of a line
 _SPACE = 0.15  # of the size: a wider gap parts words. Spaces are a fifth to a third of it, the widest kerning a tenth
 _SAME_BASE = 0.2  # of the size: letters whose bases differ by less stand in one row
 _SHADOW = 0.15  # of the size: the same word so near is drawn twice, to look bold or raised
@@ -93,9 +94,13 @@ def words_of(glyphs: Sequence[Glyph]) -> list[Word]:
     spaced = False
 
     def close() -> None:
-        if held:
-            found.append(_word(tuple(held), spaced=spaced))
-            held.clear()
+        last = held[-1] if held else None
+        kept = [glyph for glyph in held if glyph.text != _SOFT_HYPHEN]
+        if kept and last and last.text == _SOFT_HYPHEN:
+            kept.append(last._replace(text="-"))
+        if kept:
+            found.append(_word(tuple(kept), spaced=spaced))
+        held.clear()
 
     for glyph in glyphs:
         if glyph.text.isspace() or not glyph.text.isprintable():
@@ -173,7 +178,10 @@ def _with_figures(rows: list[list[Word]]) -> list[list[Word]]:
 
 
 def _take(small: list[Word], row: list[Word]) -> None:
+    largest = max(word.size for word in row)
     for word in tuple(small):
+        if word.size > _SMALL * largest or abs(word.base - row[0].base) > largest:
+            continue
         host = next((w for w in row if _belongs(word, w)), None)
         if host:
             small.remove(word)
@@ -188,5 +196,5 @@ def _belongs(word: Word, host: Word) -> bool:
         word.size <= _SMALL * host.size
         and -_LOW * host.size < height < _REACH * host.size
         and abs(height) > _SAME_BASE * word.size / 2
-        and beside < 0.5 * host.size
+        and beside < 0.8 * host.size
     )

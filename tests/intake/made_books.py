@@ -138,7 +138,7 @@ class Book:
     def words(self, *, notes: bool) -> list[str]:
         """Every word from the title on, contents page included (without its leaders), in reading order.
 
-        `notes`: with each chapter's footnotes at its end; else without footnotes. Calls of notes are left out either way.
+        `notes`: with each chapter's footnotes at its end; else without footnotes. Their signs are left out either way.
         """
         found = [*self.title.split(), "Contents"]
         for number, heading, page in self.contents:
@@ -149,9 +149,7 @@ class Book:
                 if clause.table:
                     found += [word for row in clause.table.rows for cell in row for word in cell.split()]
             if notes:
-                found += [
-                    word for clause in chapter.clauses if clause.note for word in (clause.note.sign, *clause.note.text.split())
-                ]
+                found += [word for clause in chapter.clauses if clause.note for word in clause.note.text.split()]
         return found
 
     def marked(self, mark: str) -> list[str]:

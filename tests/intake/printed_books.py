@@ -135,8 +135,8 @@ class _Press:
         for number, heading, page in book.contents:
             self.contents_line(f"{number} {heading}", str(page))
         for chapter in book.chapters:
-            self.columns = 1
             self.turn(chapter.title)
+            self.columns = 1
             self.block([Piece(text=chapter.title)], size=15, bold=True)
             self.columns = book.columns
             self.y += 14
