@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rulewatch.intake.suggest_bounds import find_figures
 from rulewatch.intake.suggest_context import Surroundings
 from rulewatch.intake.suggest_cues import Says
 from rulewatch.intake.suggest_draft import Draft, Part
-from rulewatch.intake.suggest_drafts import find_drafts
-from rulewatch.intake.suggest_limits import Page, far_mentions
+from rulewatch.intake.suggest_drafts import find_drafts, with_noted
+from rulewatch.intake.suggest_limits import Page, open_page
 from rulewatch.intake.suggest_matters import find_matter
-from rulewatch.intake.suggest_sentences import find_sentences
 from rulewatch.intake.suggested import Origin, SuggestedReading, Suggestion
 from rulewatch.model.clause import Clause, written_at
 from rulewatch.model.stated_numbers import stated_numbers
@@ -29,21 +27,12 @@ NOTHING_ASKED = "no sentence of it has a form that is known"
 
 def suggest(clause: Clause, around: Surroundings) -> Suggestion:
     """The readings that a clause's words suggest, with where each part came from; why there are none, where there are none."""
-    text = clause.plain
-    stated = stated_numbers(text, around.edition.body)
-    sentences = find_sentences(text, clause.heading)
-    page = Page(
-        clause=clause,
-        text=text,
-        sentences=sentences,
-        figures=tuple(find_figures(stated, sentence) for sentence in sentences),
-        around=around,
-        far=far_mentions(clause, around),
-    )
+    stated = stated_numbers(clause.plain, around.edition.body)
+    page = open_page(clause, around, stated)
     drafts = find_drafts(page, stated)
     bounded = any(one.amount.unit.symbol and one.says is not Says.ASIDE for figures in page.figures for one in figures)
     if not drafts and not bounded and (matter := find_matter(page)):
-        drafts = (matter,)
+        drafts = with_noted(page, stated, (matter,))
     if not drafts:
         return _nothing(page)
     return Suggestion(clause=clause.id, readings=tuple(_finished(draft, clause) for draft in drafts))
@@ -68,11 +57,7 @@ def _nothing(page: Page) -> Suggestion:
     """Why nothing is suggested, with the entries of the vocabulary that are nearest."""
     index = page.around.index
     figures = [(number, one) for number, found in enumerate(page.figures) for one in found]
-    matches = [
-        match
-        for number, one in figures
-        for match in index.look_up(page.mentions(number, one), dimension=one.amount.unit.dimension)
-    ]
+    matches = [match for number, one in figures for match in index.look_up(page.mentions(number, one), unit=one.amount.unit)]
     matches = matches or [
         match for number in range(len(page.sentences)) for match in index.look_up(page.sentence_mentions(number))
     ]

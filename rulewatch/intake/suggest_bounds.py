@@ -13,17 +13,23 @@ from rulewatch.intake.suggest_cues import (
     AND_OF,
     AT_LEAST_BEHIND,
     BREAK,
+    BY_BEFORE,
     COMPARED,
     CONDITION_AFTER,
     CONDITION_OPENS,
+    COUNTS,
     DASH,
     EXACT,
+    HOLDS_FOR,
     MAX,
     MIN,
     MODAL,
     NUMBER_WORD,
+    OF_SOME,
+    PASSED,
     RANGE_JOINS,
     RANGE_OPENS,
+    RULES,
     TIMES,
     WORD_NUMBERS,
     YEAR,
@@ -92,7 +98,7 @@ def _numbers(stated: StatedNumbers, sentence: Stretch) -> list[_Number]:
     words = []
     for match in NUMBER_WORD.finditer(stated.text, sentence.start, sentence.end):
         before = stated.text[max(sentence.start, match.start() - 40) : match.start()]
-        is_bound = any(cue.search(before) for cue in (COMPARED, MAX, MIN, EXACT, RANGE_OPENS))
+        is_bound = any(cue.search(before) for cue in (COMPARED, MAX, MIN, EXACT, RANGE_OPENS, COUNTS))
         is_bound = is_bound or AT_LEAST_BEHIND.match(stated.text, match.end(), sentence.end) is not None
         if is_bound:
             amount = Amount(number=Fraction(WORD_NUMBERS[match[0].lower()]))
@@ -137,6 +143,8 @@ def _figure(text: str, sentence: Stretch, number: _Number, span: tuple[int, int]
 def _said(text: str, sentence: Stretch, number: _Number, left: int, before: Sequence[Figure]) -> Cue:
     """What is said of a number, the words that say it, and how plainly."""
     here, rest = text[left : number.start], text[number.end : sentence.end]
+    if BY_BEFORE.search(here) and PASSED.search(text, sentence.start, sentence.end):
+        return Cue(says=Says.BY, start=number.start, end=number.end, sure=0.9)
     denied = bool(before and before[-1].says in {Says.MIN, Says.MAX} and goes_on(here))
     plain = cue_before(here, denied_before=denied)
     if plain is not None:
@@ -166,7 +174,10 @@ def _carried(here: str, number: _Number, before: Sequence[Figure]) -> Cue | None
 
 def _is_conditional(text: str, sentence: Stretch, number: _Number, left: int) -> bool:
     """Whether a number stands in the condition of a rule: in front of the verb that rules, or behind "where" and the like."""
-    modal = MODAL.search(text, sentence.start, sentence.end)
+    here = text[left : number.start]
+    if OF_SOME.search(here) or HOLDS_FOR.search(text, sentence.start, number.start):
+        return True
+    modal = RULES.search(text, sentence.start, sentence.end) or MODAL.search(text, sentence.start, sentence.end)
     if modal and number.end <= modal.start():
         rest = text[number.end : sentence.end]
         if re.search(r"\bnot\s+be\s+exceeded|nicht\s+(?:über|unter)schritten", rest):

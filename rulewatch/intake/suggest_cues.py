@@ -16,6 +16,7 @@ class Says(StrEnum):
     UNDER = "under"
     EXACTLY = "exactly"
     TOLERANCE = "tolerance"
+    BY = "by"  # how far something else is passed or altered
     ASIDE = "aside"  # how or where something is measured: it limits nothing
 
 
@@ -83,7 +84,7 @@ TOLERANCE = re.compile(
 )
 TOLERANCE_AFTER = re.compile(r"\s*(?:of\s+)?(?:tolerance|toleranz)\b", re.IGNORECASE)
 ASIDE = re.compile(
-    r"\b(?:measured|tested|checked|taken|gauged|weighed|recorded|gemessen|geprüft|ermittelt|bezogen)\b[^.;]*\Z|"
+    r"\b(?:measured|tested|checked|taken|gauged|weighed|recorded|gemessen|geprüft|ermittelt|bezogen)\b[^.;,]*\Z|"
     r"\b(?:at\s+a\s+(?:distance|speed|temperature|height|pressure)\s+of|from\s+a\s+distance\s+of|turning\s+at|running\s+at|"
     r"in\s+(?:einer|einem)\s+(?:abstand|entfernung|höhe)\s+von|bei\s+(?:einer|einem)\s+(?:temperatur|geschwindigkeit|druck|drehzahl)\s+von)\s*\Z",
     re.IGNORECASE,
@@ -107,8 +108,9 @@ AFTERWARDS = re.compile(
     r"\s*(?:each\s+|both\s+|wide\s+|long\s+)?(?:at|in|on|for|above|below|behind|beyond|across|to|von|am|an|über|vorn|hinten|vom|inside|in)\b[^,;.]{0,60}",
     re.IGNORECASE,
 )
+RULES = re.compile(r"\b(?:shall|must|may|can|will|darf|dürfen|muss|müssen|soll|sollen|kann|können)\b", re.IGNORECASE)
 MODAL = re.compile(
-    r"\b(?:shall|must|may|can|will|is|are|has|have|adds?|carr(?:y|ies)|weighs?|needs?|darf|dürfen|muss|müssen|soll|sollen|kann|können|ist|sind|beträgt|betragen|gilt|gelten)\b",
+    r"\b(?:is|are|has|have|adds?|carr(?:y|ies)|weighs?|needs?|ist|sind|beträgt|betragen|gilt|gelten|haben|hat)\b",
     re.IGNORECASE,
 )
 CONDITION_OPENS = re.compile(
@@ -129,7 +131,27 @@ WORD_NUMBERS = {
     for number, word in enumerate(words.split(), 1)
 } | {"single": 1, "ein": 1, "eine": 1, "einen": 1}
 YEAR = re.compile(r"(?:19|20)\d\d")
-AT_LEAST_BEHIND = re.compile(r"(?:\s+[^\W\d]+){1,2}?\s+at\s+(?:the\s+)?(?P<way>least|most)\b", re.IGNORECASE)
+AT_LEAST_BEHIND = re.compile(
+    r"(?:\s+[^\W\d]+){1,3}?\s+(?:at\s+(?:the\s+)?|or\s+)(?P<way>least|most|more|fewer|less)\b", re.IGNORECASE
+)
+COUNTS = re.compile(r"\b(?:shall|must)\s+be\s*\Z", re.IGNORECASE)  # "the number of elements shall be one"
+OF_SOME = re.compile(
+    r"\b(?:mit|bei)\b[^,;.]*\b(?:mehr\s+als|weniger\s+als|über|unter|bis\s+zu)\s*\Z|"
+    r"\b(?:deren|dessen|denen|wenn|sofern|soweit|falls)\b(?:(?!\b(?:darf|dürfen|muss|müssen|soll)\b)[^;.])*\Z",
+    re.IGNORECASE,
+)
+HOLDS_FOR = re.compile(
+    r"\b(?:gilt|gelten)\b[^;.]{0,40}?\b(?:für|bei)\b|\b(?:gilt|gelten)\s+als\b|\bdo(?:es)?\s+not\s+apply\b|\bappl(?:y|ies)\s+(?:only\s+)?to\b",
+    re.IGNORECASE,
+)
+BY_BEFORE = re.compile(
+    r"\b(?:um|by)\s+(?:(?:an?\s+\w+\s+of|up\s+to|at\s+most|no\s+more\s+than|not\s+more\s+than|bis\s+zu|höchstens|mehr\s+als|nicht\s+mehr\s+als)\s+)?\Z",
+    re.IGNORECASE,
+)
+PASSED = re.compile(
+    r"\b(?:exceed\w*|enlarg\w*|rais\w*|reduc\w*|increas\w*|lower\w*|mov\w*|alter\w*|überschr\w+|überst\w+|unterschr\w+|erhöh\w+|verringer\w+|ermäßig\w+)\b",
+    re.IGNORECASE,
+)
 NUMBER_WORD = re.compile(rf"\b(?:{'|'.join(WORD_NUMBERS)})\b", re.IGNORECASE)
 
 
@@ -170,7 +192,7 @@ def cue_behind(rest: str, *, in_words: bool) -> Cue | None:
         if match := pattern.match(rest):
             return Cue(says=says, start=match.start(), end=match.end(), sure=0.95)
     if in_words and (match := AT_LEAST_BEHIND.match(rest)):
-        says = Says.MIN if match["way"].lower() == "least" else Says.MAX
+        says = Says.MIN if match["way"].lower() in {"least", "more"} else Says.MAX
         return Cue(says=says, start=match.start("way"), end=match.end(), sure=0.95)
     if match := NOT_PASSED.search(rest):
         says = Says.MIN if "unter" in match[0].lower() else Says.MAX
@@ -201,7 +223,7 @@ def loose_cue(whole: str, here: str) -> Cue:
 
 def goes_on(here: str) -> bool:
     """Whether a part of a sentence only goes on with what was denied before it: "or higher than"."""
-    return GOES_ON.match(here) is not None and not MODAL.search(here)
+    return GOES_ON.match(here) is not None and not MODAL.search(here) and not RULES.search(here)
 
 
 def _compared(*, is_up: bool, negated: bool) -> Says:

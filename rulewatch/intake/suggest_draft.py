@@ -56,6 +56,7 @@ class Draft:
     concerns: str = ""
     noted: tuple[str, ...] = ()
     parts: tuple[Part, ...] = ()
+    apart: str = ""  # what keeps it from being joined with another of the same scope
     sure: float = 1.0
     doubts: tuple[str, ...] = ()
 

@@ -12,7 +12,7 @@ from rulewatch.intake.suggest_draft import Draft, Item, Part, merged, write_amou
 from rulewatch.intake.suggest_limits import Page, carried_item, figure_items, refers_back
 from rulewatch.intake.suggest_matters import find_dated
 from rulewatch.intake.suggest_relations import greater_of, in_steps, over_sheet, same_as_sheet, with_rate
-from rulewatch.intake.suggest_scope import find_classes, find_conditions, find_days, read_condition
+from rulewatch.intake.suggest_scope import find_classes, find_days, read_condition
 from rulewatch.intake.suggest_sentences import Stretch
 from rulewatch.intake.suggest_weight import WEIGHT, find_adder, find_steps, least_weight
 from rulewatch.intake.suggest_wording import find_stated
@@ -36,6 +36,8 @@ _NO_FUEL = re.compile(
 )
 _MEASURED = re.compile(r"\b(?:measured|weighed|taken|gemessen|gewogen)\b", re.IGNORECASE)
 NO_CONDITION = "the condition is not in the reading: “{}”"
+LEAST_CERTAIN = 0.3  # what is less sure is not suggested
+SEVERAL = "the clause has several values for {}: say for which cars each is"
 UNUSED = "{} is only noted: look whether it limits something"
 EXCEPTION = "the clause makes an exception: “{}”"
 
@@ -47,6 +49,7 @@ class _Scope:
     classes: tuple[str, ...] = ()
     since: str = ""
     until: str = ""
+    apart: str = ""
     when: tuple[tuple[str, str], ...] = ()
 
 
@@ -61,9 +64,9 @@ def find_drafts(page: Page, stated: StatedNumbers) -> tuple[Draft, ...]:
         named += [name for draft in drafts for name in draft.classes]
         before = drafts[-1] if drafts else before
     found += find_dated(page)
-    drafts = [_with_tolerance(page, _weighed(page, draft)) for draft in _joined(found)]
+    drafts = [_with_tolerance(page, _weighed(page, draft)) for draft in _joined([*_apart(found)])]
     drafts = [_exceptional(page, _measured(page, draft)) for draft in drafts if draft.says_something]
-    return tuple(_with_noted(page, stated, drafts))
+    return with_noted(page, stated, [draft for draft in drafts if draft.certainty >= LEAST_CERTAIN])
 
 
 # --- One sentence -----------------------------------------------------------------------------------------------------
@@ -74,7 +77,7 @@ def _sentence(
 ) -> Iterator[Draft]:
     """What one sentence says, each part with its scope."""
     sentence, around = page.sentences[number], page.around
-    stretches = find_conditions(page.text, sentence)
+    stretches = page.conditions[number]
     when, doubts = _conditions(page, number, stretches)
     classes, parts = find_classes(page.text, sentence, around, named)
     if not classes and before.classes and refers_back(page, number):
@@ -193,7 +196,9 @@ def _related(
             used |= {one.start for one in related.figures}
             found.append((figure, (related.item,)))
             continue
-        found.append((figure, tuple(over_sheet(page, number, figure, item) or item for item in items)))
+        over = tuple(item for one in items if (item := over_sheet(page, number, figure, one)))
+        if over or figure.says is not Says.BY:
+            found.append((figure, over or items))
     return found
 
 
@@ -217,12 +222,41 @@ def _joined(drafts: Sequence[Draft]) -> list[Draft]:
             classes=draft.classes,
             since=draft.since,
             until=draft.until,
+            apart=draft.apart,
             when=tuple((one.name, one.written) for one in draft.when),
         )
         key: object = (scope, index) if draft.weight or draft.dated or draft.concerns else scope
         one = found.get(key)
         found[key] = draft if one is None else _both(one, draft)
     return list(found.values())
+
+
+def _apart(drafts: Sequence[Draft]) -> Iterator[Draft]:
+    """The drafts, where one quantity gets several values for one bound without saying for which cars: each value apart."""
+    seen: dict[tuple[object, ...], str] = {}
+    for draft in drafts:
+        for item in draft.limit:
+            key = (
+                draft.classes,
+                draft.since,
+                draft.until,
+                tuple(one.written for one in draft.when),
+                item.name,
+                tuple(end for end, _ in item.range),
+            )
+            first = seen.setdefault(key, item.written)
+            if first == item.written:
+                yield replace(draft, limit=(item,))
+            else:
+                yield replace(
+                    draft,
+                    limit=(item,),
+                    apart=item.written,
+                    sure=draft.sure * 0.7,
+                    doubts=(*draft.doubts, SEVERAL.format(item.name)),
+                )
+        if not draft.limit or draft.allow:
+            yield replace(draft, limit=())
 
 
 def _both(one: Draft, other: Draft) -> Draft:
@@ -286,10 +320,10 @@ def _exceptional(page: Page, draft: Draft) -> Draft:
     return draft
 
 
-def _with_noted(page: Page, stated: StatedNumbers, drafts: list[Draft]) -> list[Draft]:
+def with_noted(page: Page, stated: StatedNumbers, drafts: Sequence[Draft]) -> tuple[Draft, ...]:
     """The drafts, the last of which notes every number with a unit that none of them uses."""
     if not drafts:
-        return []
+        return ()
     style = page.around.edition.body.numbers
     written = "\n".join(draft.write() for draft in drafts)
     aside = {figure.start for figures in page.figures for figure in figures if figure.says is Says.ASIDE}
@@ -309,7 +343,7 @@ def _with_noted(page: Page, stated: StatedNumbers, drafts: list[Draft]) -> list[
     last = drafts[-1]
     once = tuple(dict.fromkeys(noted))
     sure = last.sure * (0.7 if doubts else 1.0)
-    return [
-        *drafts[:-1],
-        replace(last, noted=once, parts=(*last.parts, *parts), sure=sure, doubts=(*last.doubts, *dict.fromkeys(doubts))),
-    ]
+    noted_last = replace(
+        last, noted=once, parts=(*last.parts, *parts), sure=sure, doubts=(*last.doubts, *dict.fromkeys(doubts))
+    )
+    return (*drafts[:-1], noted_last)

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
-from rulewatch.intake.suggest_bounds import Figure
+from rulewatch.intake.suggest_bounds import Figure, find_figures
 from rulewatch.intake.suggest_context import Surroundings
 from rulewatch.intake.suggest_cues import Says
 from rulewatch.intake.suggest_draft import Item, Part, write_amount
 from rulewatch.intake.suggest_quantities import SIDES, Match, Mention
-from rulewatch.intake.suggest_sentences import Stretch
+from rulewatch.intake.suggest_scope import find_conditions
+from rulewatch.intake.suggest_sentences import Stretch, find_sentences
 from rulewatch.intake.suggest_words import MEASURE_NAMES
 from rulewatch.model.clause import Clause
+from rulewatch.model.stated_numbers import StatedNumbers
 from rulewatch.model.vocabulary import ValueKind
 
 LEAST_SCORE = 0.5  # below, no quantity is taken to be meant
 CONFIDENT, MARGIN = 0.8, 0.12  # a score that is sure of itself, and the lead over the next that leaves no doubt
-BESIDE, SENTENCE, OTHER_FIGURE, BEFORE, FURTHER, HEADING, ABOVE, CHAPTER = 1.0, 0.6, 0.3, 0.5, 0.25, 0.55, 0.3, 0.2
+BESIDE, LOCAL, SENTENCE, OTHER_FIGURE = 1.0, 0.8, 0.6, 0.3  # how much a word counts by where it stands
+BEFORE, FURTHER, HEADING, ABOVE, CHAPTER = 0.5, 0.25, 0.55, 0.3, 0.2
 _REFERS_BACK = re.compile(
     r"\s*(?:and\s+)?(?:it|its|they|their|them|this|these|such|er|sie|es|ihre?|seine?|diese\w*|deren|dessen)\b", re.IGNORECASE
 )
@@ -27,6 +31,10 @@ _FLAT = re.compile(
     r"\b(?:steel|aluminium|aluminum|glass|polycarbonate|plate|sheet|padding|foam|plywood|blech|stahl|platte)\b", re.IGNORECASE
 )
 _ROUND = re.compile(r"\b(?:bolts?|tubes?|pipes?|bore|holes?|eyes?|openings?|screws?|studs?|rohr|bohrung)\b", re.IGNORECASE)
+_HEAD = re.compile(
+    r"\b(?P<what>[^\W\d]+)\s+(?:of|von|is|beträgt)\s+(?:(?:at|mindestens|höchstens|maximal|least|most|not|no|nicht|more|less|mehr|weniger|than|als|about|etwa)\s+){0,3}\Z",
+    re.IGNORECASE,
+)
 LENGTH = "[length]"
 UNSAID = 0.7
 LONGEST_HEADING = 80
@@ -36,43 +44,71 @@ _LEADS_ON = re.compile(r"[:,–-]\s*\Z")
 
 @dataclass(frozen=True, kw_only=True)
 class Page:
-    """A clause being read: its plain text, its sentences with their figures, and the book around it."""
+    """A clause being read: its plain text, its sentences with their figures and conditions, and the book around it."""
 
     clause: Clause
     text: str
     sentences: tuple[Stretch, ...]
     figures: tuple[tuple[Figure, ...], ...]
+    conditions: tuple[tuple[Stretch, ...], ...]
     around: Surroundings
     far: tuple[Mention, ...] = field(default=())  # words of headings and of what leads to the clause
 
+    @cached_property
+    def words(self) -> tuple[Mention, ...]:
+        """The words of the whole text, each beside itself."""
+        return tuple(self.around.index.mentions(self.text, BESIDE))
+
+    def between(self, start: int, end: int, weight: float = BESIDE) -> Iterator[Mention]:
+        """The words of a stretch of the text."""
+        for word in self.words:
+            if start <= word.start < end:
+                yield word if weight == BESIDE else replace(word, weight=weight)
+
     def mentions(self, number: int, figure: Figure) -> list[Mention]:
         """The words that may say what a figure of a sentence is about, nearer ones with more weight."""
-        index, text, sentence = self.around.index, self.text, self.sentences[number]
+        sentence = self.sentences[number]
+        comma = max(self.text.rfind(sign, figure.left, figure.start) for sign in ",–(")
+        spans = [(one.left, one.right) for one in self.figures[number] if (one.left, one.right) != (figure.left, figure.right)]
+        aside = [one for one in self.conditions[number] if not one.start <= figure.start < one.end]
         found = [*self.far, *self._sentences_before(number)]
-        others = [one for one in self.figures[number] if one is not figure]
-        position = sentence.start
-        for one in sorted((figure, *others), key=lambda one: one.left):
-            left, right = max(one.left, position), one.right
-            is_near = one is figure or (one.left, one.right) == (figure.left, figure.right)
-            found += index.mentions(text, SENTENCE, position, max(position, left))
-            found += index.mentions(text, BESIDE if is_near else OTHER_FIGURE, left, max(left, one.start))
-            found += index.mentions(text, BESIDE if is_near else OTHER_FIGURE, one.start, max(one.end, right))
-            position = max(position, right)
-        return [*found, *index.mentions(text, SENTENCE, position, sentence.end)]
+        for word in self.between(sentence.start, sentence.end):
+            weight = BESIDE if figure.left <= word.start < figure.right else SENTENCE
+            if weight == BESIDE and word.start < comma:
+                weight = LOCAL
+            if any(start <= word.start < end for start, end in spans):
+                weight = OTHER_FIGURE
+            if any(one.start <= word.start < one.end for one in aside):
+                weight = OTHER_FIGURE
+            found.append(replace(word, weight=weight))
+        return found
 
     def sentence_mentions(self, number: int) -> list[Mention]:
         """All words of a sentence, with those around it."""
         sentence = self.sentences[number]
-        near = self.around.index.mentions(self.text, BESIDE, sentence.start, sentence.end)
-        return [*self.far, *self._sentences_before(number), *near]
+        return [*self.far, *self._sentences_before(number), *self.between(sentence.start, sentence.end)]
 
     def _sentences_before(self, number: int) -> Iterator[Mention]:
         """The words of the sentences before; of the last more where this one refers back to it."""
         sentence = self.sentences[number]
         refers = _REFERS_BACK.match(self.text, sentence.start) or _POSSESSIVE.search(self.text, sentence.start, sentence.end)
         for back, one in enumerate(reversed(self.sentences[:number])):
-            weight = BEFORE if back == 0 and refers else FURTHER
-            yield from self.around.index.mentions(self.text, weight, one.start, one.end)
+            yield from self.between(one.start, one.end, BEFORE if back == 0 and refers else FURTHER)
+
+
+def open_page(clause: Clause, around: Surroundings, stated: StatedNumbers) -> Page:
+    """A clause with all that its sentences are cut into."""
+    text = stated.text
+    sentences = find_sentences(text, clause.heading)
+    return Page(
+        clause=clause,
+        text=text,
+        sentences=sentences,
+        figures=tuple(find_figures(stated, sentence) for sentence in sentences),
+        conditions=tuple(find_conditions(text, sentence) for sentence in sentences),
+        around=around,
+        far=far_mentions(clause, around),
+    )
 
 
 def far_mentions(clause: Clause, around: Surroundings) -> tuple[Mention, ...]:
@@ -99,9 +135,10 @@ def find_quantity(page: Page, number: int, figure: Figure) -> tuple[tuple[Match,
         mentions.append(Mention(stem="wall" if figure.joined else "diameter", weight=1.0))
         if figure.joined:
             mentions.append(Mention(stem="thickness", weight=1.0))
-    matches = index.look_up(mentions, dimension=figure.amount.unit.dimension)
+    matches = index.look_up(mentions, unit=figure.amount.unit)
     if not figure.amount.unit.symbol:
         matches = tuple(match for match in matches if _is_counted(page, figure, match))
+    matches = tuple(match for match in matches if _measures_it(page, figure, match))
     if not matches or matches[0].score < LEAST_SCORE:
         return (), 0.0
     best = matches[0]
@@ -169,6 +206,16 @@ def _with_twin(page: Page, best: Match, matches: Sequence[Match], mentions: Sequ
         return (best,)
     first, second = sorted((best, other), key=lambda match: "rear" in match.name)
     return first, second
+
+
+def _measures_it(page: Page, figure: Figure, match: Match) -> bool:
+    """Whether a quantity is what the words right in front of a figure measure: "a radius of 5 mm" is no width."""
+    head = _HEAD.search(page.text, max(figure.left, figure.start - 80), figure.start)
+    if head is None:
+        return True
+    said = {mention.stem for mention in page.around.index.mentions(head["what"], BESIDE)} & MEASURE_NAMES
+    entry = page.around.index.by_name[match.name]
+    return not said or not entry.measures or bool(said & {word for form in entry.forms for word in form})
 
 
 def _unsaid(page: Page, figure: Figure, mentions: Sequence[Mention]) -> Iterator[Mention]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from rulewatch.intake.suggest_words import MEASURE_NAMES, find_words, parts, stems
-from rulewatch.model.quantity import NUMBER
+from rulewatch.model.quantity import NUMBER, Unit
 from rulewatch.model.vocabulary import Component, Quantity, ValueKind, Vocabulary, ancestors
 
 SIDES = {"front": "rear", "rear": "front"}
@@ -52,12 +52,17 @@ class Entry:
 
     name: str
     kind: ValueKind | None
-    dimension: str
+    measure: str  # as `measure_of`; empty where it is no amount
     forms: tuple[tuple[str, ...], ...]
     above: tuple[tuple[str, ...], ...]
     bag: frozenset[str]
     measures: frozenset[str]  # what it measures, by its label
     twin: str = ""  # the same on the other axle
+
+
+def measure_of(unit: Unit) -> str:
+    """What a unit measures, by its dimension; shares and plain numbers, which have the same, are parted."""
+    return "share" if unit.dimension == NUMBER.dimension and unit.factor != 1 else unit.dimension
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,8 +100,8 @@ class Index:
     @cached_property
     def lonely(self) -> frozenset[str]:
         """The dimensions that one quantity alone has, or one on each axle."""
-        counts = Counter(entry.dimension for entry in self.entries if entry.dimension)
-        twins = Counter(entry.dimension for entry in self.entries if entry.twin)
+        counts = Counter(entry.measure for entry in self.entries if entry.measure)
+        twins = Counter(entry.measure for entry in self.entries if entry.twin)
         return frozenset(one for one, count in counts.items() if count == 1 or count == twins[one] == len(SIDES))
 
     @cached_property
@@ -116,14 +121,17 @@ class Index:
             for one in parts(word.stem, self.known):
                 yield Mention(stem=one, weight=weight, start=word.start if own else -1, end=word.end if own else -1)
 
-    def look_up(self, mentions: Iterable[Mention], *, dimension: str = "", kind: ValueKind | None = None) -> tuple[Match, ...]:
-        """The entries that the words may mean, the best first: quantities of a dimension or kind, else components."""
+    def look_up(
+        self, mentions: Iterable[Mention], *, unit: Unit | None = None, kind: ValueKind | None = None
+    ) -> tuple[Match, ...]:
+        """The entries that the words may mean, the best first: quantities of what a unit measures or of a kind, else components."""
+        wanted = measure_of(unit) if unit is not None else ""
         near: dict[str, Mention] = {}
         for mention in mentions:
             if mention.stem not in near or near[mention.stem].weight < mention.weight:
                 near[mention.stem] = mention
         entries = {entry.name: entry for one in near for entry in self.holders.get(one, ())}
-        fitting = (entry for entry in entries.values() if (entry.dimension == dimension if dimension else entry.kind is kind))
+        fitting = (entry for entry in entries.values() if (entry.measure == wanted if unit is not None else entry.kind is kind))
         matches = [match for entry in fitting if (match := self._match(entry, near)).score > 0]
         return tuple(sorted(matches, key=lambda match: -match.score))
 
@@ -139,7 +147,7 @@ class Index:
         measured = {one for one, mention in near.items() if one in MEASURE_NAMES and mention.weight >= BESIDE}
         if measured and entry.measures and not measured & (entry.measures | set(form)):
             score -= OTHER_MEASURE
-        if entry.dimension in self.lonely:
+        if entry.measure in self.lonely:
             score += ONLY_ONE
         words = tuple(near[one] for one in dict.fromkeys((*form, *entry.bag)) if one in near and near[one].start >= 0)
         return Match(name=entry.name, score=score - self._wrong_side(entry, near), words=words)
@@ -172,7 +180,7 @@ class Index:
         return Entry(
             name=one.name,
             kind=one.kind if isinstance(one, Quantity) else None,
-            dimension=(one.unit or NUMBER).dimension if isinstance(one, Quantity) and is_amount else "",
+            measure=measure_of(one.unit or NUMBER) if isinstance(one, Quantity) and is_amount else "",
             forms=forms,
             above=near if isinstance(one, Quantity) else (),
             bag=frozenset(bag),

@@ -11,6 +11,7 @@ from rulewatch.intake.suggest_cues import Says
 from rulewatch.intake.suggest_draft import Item, Part, write_amount
 from rulewatch.intake.suggest_limits import LEAST_SCORE, Page
 from rulewatch.intake.suggest_sentences import Stretch
+from rulewatch.model.quantity import NUMBER, find_unit
 from rulewatch.model.stated_numbers import PER, StatedNumbers
 from rulewatch.model.vocabulary import Quantity, ValueKind
 
@@ -23,6 +24,7 @@ _OVER_THAT = re.compile(
     r"\b(?:over|above|beyond|below|under)\s+(?:that|those|the\s+(?:size|value|dimension|figure))\b|\b(?:enlarged|increased|raised|reduced|altered|exceeds?|exceed\s+that|moved|differ\w*)\b",
     re.IGNORECASE,
 )
+_LESSENED = re.compile(r"\b(?:reduced|lowered|shortened|less|under|below)\b", re.IGNORECASE)
 _SAME_AS = re.compile(r"\b(?:shall|must|is|are)\s+(?:be\s+|remain\s+)?(?:the\s+same\s+as|as|that|those)\b", re.IGNORECASE)
 _WHICHEVER = re.compile(
     r"\bwhichever\s+(?:\w+\s+){0,2}?(?:the\s+)?(?P<way>greater|greatest|larger|higher|more|less|lesser|least|lower|smaller)\b|\bje\s+nachdem[^.]*?\b(?P<weg>größer|kleiner|höher|niedriger)",
@@ -53,11 +55,17 @@ def over_sheet(page: Page, number: int, figure: Figure, item: Item) -> Item | No
     """A bound that the text gives over or under the value of a sheet: "enlarged by no more than 1 mm over that on the sheet"."""
     sentence = page.sentences[number]
     sheet = sheet_of(page.text, sentence)
-    if not sheet or not _OVER_THAT.search(page.text, sentence.start, sentence.end) or figure.says not in {Says.MAX, Says.MIN}:
+    if (
+        not sheet
+        or not _OVER_THAT.search(page.text, sentence.start, sentence.end)
+        or figure.says not in {Says.MAX, Says.MIN, Says.BY}
+    ):
         return None
     written = write_amount(figure.amount, page.around.edition.body.numbers)
-    bound = f"{{of: {sheet}.{item.name}, plus: {written}}}"
-    return Item(name=item.name, range=((figure.says.value, bound),), parts=item.parts, sure=item.sure * 0.9)
+    is_less = _LESSENED.search(page.text, sentence.start, sentence.end) is not None
+    bound = f"{{of: {sheet}.{item.name}, plus: {'-' if is_less else ''}{written}}}"
+    key = "min" if is_less or figure.says is Says.MIN else "max"
+    return Item(name=item.name, range=((key, bound),), parts=item.parts, sure=item.sure * 0.9)
 
 
 def same_as_sheet(page: Page, number: int) -> Item | None:
@@ -103,7 +111,7 @@ def in_steps(page: Page, number: int, quantity: Quantity) -> Related | None:
         *page.around.index.mentions(text, 1.0, values[0].end, edges[0].start),
         *page.sentence_mentions(number),
     ]
-    by = page.around.index.look_up(mentions, dimension=edges[0].amount.unit.dimension)
+    by = page.around.index.look_up(mentions, unit=edges[0].amount.unit)
     key = values[0].says.value if values[0].says in {Says.MAX, Says.MIN} else ""
     if not by or by[0].score < LEAST_SCORE or not key:
         return None
@@ -155,7 +163,7 @@ def with_rate(page: Page, stated: StatedNumbers, number: int, item: Item, figure
         below = rates[0].amount.unit.symbol.rpartition("/")[2]
         end = page.sentences[number].end
         mentions = list(page.around.index.mentions(page.text, 1.0, per.end(), min(end, per.end() + 60)))
-        of = [one for one in page.around.index.look_up(mentions, dimension=_dimension(below)) if one.score >= LEAST_SCORE]
+        of = [one for one in page.around.index.look_up(mentions, unit=find_unit(below) or NUMBER) if one.score >= LEAST_SCORE]
         if not of or figure.says not in {Says.MAX, Says.MIN}:
             continue
         bound = f"{{of: {of[0].name}, rate: {rates[0].amount.plain}, plus: {write_amount(figure.amount, style)}}}"
@@ -165,10 +173,3 @@ def with_rate(page: Page, stated: StatedNumbers, number: int, item: Item, figure
             figures=(figure, other),
         )
     return None
-
-
-def _dimension(symbol: str) -> str:
-    from rulewatch.model.quantity import find_unit
-
-    unit = find_unit(symbol)
-    return unit.dimension if unit else ""

@@ -12,6 +12,8 @@ _ABBREVIATION = re.compile(
     re.IGNORECASE,
 )
 _END = re.compile(r"[.!?](?=[)\]\"'”’*_]*(?:\s|\Z))|;(?=\s)|\n[^\S\n]*\n")
+_LIST = re.compile(r":\s*\Z|:\s*\n\s*(?:[*+-]|\(?[\da-z]{1,3}[.)])\s")  # a lead and the items that hang on it
+_ITEM = re.compile(r"\s*(?:[*+-]|\(?[\da-z]{1,3}[.)])\s")
 _TABLE = re.compile(r"(?:^[^\S\n]*\|[^\n]*(?:\n|\Z)){2,}", re.MULTILINE)
 _ROW_RULE = re.compile(r"[\s|:\-–]+")
 _FENCE = re.compile(r"^[^\S\n]*(`{3,}|~{3,})[^\n]*\n.*?(?:^[^\S\n]*\1[^\n]*$|\Z)", re.MULTILINE | re.DOTALL)
@@ -46,7 +48,7 @@ def find_tables(text: str) -> tuple[tuple[tuple[Cell, ...], ...], ...]:
 
 def find_sentences(text: str, heading: str = "") -> tuple[Stretch, ...]:
     """The sentences behind the heading, tables and code left out; a semicolon ends one too."""
-    first = len(heading) if heading and text.startswith(heading) else 0
+    first = len(heading) if heading and text.startswith(heading) and text[len(heading) :].strip() else 0
     apart = sorted((*_TABLE.finditer(text), *_FENCE.finditer(text)), key=lambda match: match.start())
     found: list[Stretch] = []
     for block in apart:
@@ -66,7 +68,11 @@ def _sentences(text: str, start: int, end: int) -> Iterator[Stretch]:
 
 def _stop(text: str, position: int, end: int) -> int:
     """Where the sentence that begins at a place ends, its full stop included."""
+    is_list = False
     for match in _END.finditer(text, position, end):
+        is_list = is_list or _LIST.search(text, position, match.end()) is not None
+        if match[0] != "." and is_list and _ITEM.match(text, match.end()):
+            continue
         is_abbreviated = match[0] == "." and _ABBREVIATION.search(text, max(position, match.start() - 12), match.start())
         after = text[match.end() :].lstrip(" \n)]\"'”’*_")[:1]
         is_ordinal = match[0] == "." and text[match.start() - 1 : match.start()].isdigit() and not after.isupper()

@@ -176,5 +176,5 @@ def _quantity(page: Page, head: Cell | None, amount: Amount | None) -> str:
             one for sentence in page.sentences for one in index.mentions(page.text, SENTENCE, sentence.start, sentence.end)
         ]
         mentions += index.mentions(page.clause.heading, HEADING, own=False)
-    matches = index.look_up(mentions, dimension=amount.unit.dimension)
+    matches = index.look_up(mentions, unit=amount.unit)
     return matches[0].name if matches and matches[0].score >= LEAST_SCORE else ""

@@ -188,7 +188,7 @@ def _wanted(page: Page, name: str, words: Sequence[Mention], wants: Wants, spot:
     )
     is_answer = name in page.around.vocabulary.quantities
     if wants is Wants.PERMITTED:
-        if page.around.is_closed(name):
+        if page.around.is_closed(name) or not page.around.edition.header.closed:
             yield Stated(key="allow", item=Item(name=name, value="yes" if is_answer else "present", parts=parts, sure=0.9))
         return
     value = ("yes" if wants is Wants.PRESENT else "no") if is_answer else wants.value
@@ -231,7 +231,8 @@ def _choices(page: Page, number: int, conditions: Sequence[Stretch]) -> Iterator
         named = tuple(one for one in choices if one not in named)
     if not named or len(named) == len(choices):
         return
-    key = "allow" if permits and not forbids and page.around.is_closed(match.name) else "limit"
+    may_alter = page.around.is_closed(match.name) or not page.around.edition.header.closed
+    key = "allow" if permits and not forbids and may_alter else "limit"
     if permits and key == "limit" and not forbids:
         return
     twins = _both_axles(page, match, mentions)
