@@ -56,7 +56,7 @@ LIBRARIES: dict[str, set[str]] = {
     "deepdiff": {"compare"},
     "git": {"store"},
     "jinja2": {"publish"},
-    "markdown_it": {"parse", "publish"},  # parse finds the clauses, publish shows their text
+    "markdown_it": {"parse", "intake", "publish"},  # parse finds the clauses, intake their looks, publish shows their text
     "markupsafe": {"publish"},  # comes with jinja2
     "pypdfium2": {"intake"},
     "rapidfuzz": {"compare"},
