@@ -68,7 +68,10 @@ def _held_back(found: Iterable[CarriedReading], crossing: _Crossing) -> Iterator
         if unfounded:
             beside = [other.reading for other in together[one.new]]
             excused = any(reading.confirmed is not None for reading in beside)
-            unfounded = bool(one.lost) or (not excused and bool(crossing.stated(one.new).unused(amount for reading in beside for amount in reading.amounts)))
+            unfounded = bool(one.lost) or (
+                not excused
+                and bool(crossing.stated(one.new).unused(amount for reading in beside for amount in reading.amounts))
+            )
         yield replace(one, fate=Fate.UNFOUNDED) if unfounded else one
 
 
