@@ -55,8 +55,7 @@ def read_pdf(data: bytes, path: str, *, progress: Progress | None = None, bounds
     laid, size, colour = _laid(bare)
     rows, links = _all_rows(laid)
     look = style(rows, links, size, colour)
-    lefts = left_edges(laid)
-    blocks = joined(block for page in laid for block in placed(page, look, lefts))
+    blocks = joined(placed(laid, look, left_edges(laid)))
     return Document(blocks=tuple(blocks), faults=(*faults, *_remarks(pages, heads, laid, path)), pages=count)
 
 

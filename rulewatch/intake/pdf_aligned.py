@@ -24,13 +24,17 @@ _LEADER = re.compile(r"[.\s…·]*")
 Strips = list[tuple[float, float]]
 
 
-def aligned(rows: Sequence[Row]) -> list[Grid | Row]:
-    """The rows of a column from the top, with those that make tables put together."""
+def aligned(rows: Sequence[Row], above: Grid | None = None) -> list[Grid | Row]:
+    """The rows of a column from the top, with those that make tables put together.
+
+    `above` is the table at the end of the column before, if there is one: of a table that goes on, one row is enough.
+    """
     bands = _bands(rows)
     found: list[Grid | Row] = []
     n = 0
     while n < len(bands):
-        table, used, before = _table(bands, n)
+        known = _moved(above, bands[0]) if above and n == 0 else []
+        table, used, before = (known and _table(bands, 0, known)) or _table(bands, n)
         if table:
             del found[len(found) - before :]
             found.append(table)
@@ -39,6 +43,13 @@ def aligned(rows: Sequence[Row]) -> list[Grid | Row]:
             found += bands[n].rows
             n += 1
     return found
+
+
+def _moved(above: Grid, band: _Band) -> Strips:
+    """The strips of a table where it goes on in another column; none if its first row there does not leave them all."""
+    by = band.words[0].left - above.box.left
+    strips = [(start + by, end + by) for start, end in above.strips]
+    return strips if _gaps(band) and len(_left_of(strips, band)) == len(strips) else []
 
 
 class _Band(NamedTuple):
@@ -72,21 +83,39 @@ def _bands(rows: Sequence[Row]) -> list[_Band]:
 
 def _gaps(band: _Band) -> Strips:
     """The white strips in a band that are wider than a space between words."""
-    found: Strips = []
-    end = band.words[0].right
-    for word in band.words[1:]:
-        if word.left - end > _STRIP * band.size:
-            found.append((end, word.left))
-        end = max(end, word.right)
-    return found
+    return [(before[1], behind[0]) for before, behind in pairwise(_stretches(band, _STRIP))]
 
 
-def _table(bands: Sequence[_Band], start: int) -> tuple[Grid | None, int, int]:
-    """The table that begins at a band, how many bands it takes, and how many rows before; None where there is none."""
-    strips = _gaps(bands[start])
+def _table(bands: Sequence[_Band], start: int, known: Strips | None = None) -> tuple[Grid | None, int, int]:
+    """The table that begins at a band, how many bands it takes, and how many rows before; None where there is none.
+
+    `known` are the strips of a table that goes on here.
+    """
+    strips = known or _gaps(bands[start])
     if not strips:
         return None, 0, 0
+    taken, strips, parted = _taken(bands, start, strips)
+    if parted < _ROWS and not known:
+        return None, 0, 0
+    used, before = len(taken), 0
+    above = bands[start - 1] if start else None
+    if above and taken[0].first - above.last <= _WRAPPED * above.size and _one_cell(above, strips):
+        taken.insert(0, above)
+        before = len(above.rows)
+    cells = _cells(taken, strips)
+    if _is_list(cells) or _is_contents(cells):
+        return None, 0, 0
+    left = min(band.words[0].left for band in taken)
+    right = max(word.right for band in taken for word in band.words)
+    box = Box(left, taken[0].rows[0].top, right, taken[-1].last)
+    starts = (left, *(end for _, end in strips))
+    return Grid(box=box, starts=starts, rows=tuple(cells), strips=tuple(strips)), used, before
+
+
+def _taken(bands: Sequence[_Band], start: int, strips: Strips) -> tuple[list[_Band], Strips, int]:
+    """The bands of a table, what they all leave of its strips, and how many of them have words on both sides of one."""
     taken = [bands[start]]
+    strips = _left_of(strips, bands[start])
     parted = 1
     for band in bands[start + 1 :]:
         if band.first - taken[-1].last > _STEP * band.size:
@@ -100,32 +129,35 @@ def _table(bands: Sequence[_Band], start: int) -> tuple[Grid | None, int, int]:
             strips = left
             parted += 1
         taken.append(band)
-    if parted < _ROWS:
-        return None, 0, 0
-    used, before = len(taken), 0
-    above = bands[start - 1] if start else None
-    if above and taken[0].first - above.last <= _WRAPPED * above.size and _one_cell(above, strips):
-        taken.insert(0, above)
-        before = len(above.rows)
-    cells = _cells(taken, strips)
-    if _is_list(cells) or _is_contents(cells):
-        return None, 0, 0
-    left_edge = min(band.words[0].left for band in taken)
-    right = max(word.right for band in taken for word in band.words)
-    box = Box(left_edge, taken[0].rows[0].top, right, taken[-1].last)
-    return Grid(box=box, starts=(left_edge, *(end for _, end in strips)), rows=tuple(cells)), used, before
+    return taken, strips, parted
 
 
 def _left_of(strips: Strips, band: _Band) -> Strips:
-    """What a band leaves of strips."""
+    """What a band leaves of strips. What stands within a strip goes with the side that it reaches or is nearer to."""
+    stretches = _stretches(band, _KEPT)
     left: Strips = []
     for start, end in strips:
-        middle = (start + end) / 2
-        before = max((w.right for w in band.words if (w.left + w.right) / 2 < middle), default=start)
-        behind = min((w.left for w in band.words if (w.left + w.right) / 2 >= middle), default=end)
-        if min(end, behind) - max(start, before) >= _KEPT * band.size:
-            left.append((max(start, before), min(end, behind)))
+        for first, last in stretches:
+            if first >= end or last <= start:
+                continue
+            if first - start <= end - last:
+                start = last
+            else:
+                end = first
+        if end - start >= _KEPT * band.size:
+            left.append((start, end))
     return left
+
+
+def _stretches(band: _Band, most: float) -> Strips:
+    """A band's words, put together over gaps of at most that much of the size."""
+    found: Strips = []
+    for word in band.words:
+        if found and word.left - found[-1][1] <= most * band.size:
+            found[-1] = found[-1][0], max(found[-1][1], word.right)
+        else:
+            found.append((word.left, word.right))
+    return found
 
 
 def _one_cell(band: _Band, strips: Strips) -> bool:

@@ -25,6 +25,7 @@ _WORDS = 2.5  # a line on the middle
 _SAME = 8.0  # points: gutters of two pages that differ by less are the same
 _HEADING = 1.15  # of the text's size
 _ROOM = 0.6  # of the text's size: what stands free above and below a heading over the columns
+_RESUMED = 2.0  # of the text's size: the columns go on below one at heights that differ by less
 
 
 class Gutter(NamedTuple):
@@ -177,17 +178,21 @@ def flows(words: Sequence[Word], boxes: Sequence[Box], found: Sequence[Gutter], 
 
 
 def _headings(rows: Sequence[Row], boxes: Sequence[Box], found: Sequence[Gutter], size: float) -> set[int]:
-    """Rows in large letters that part the columns though they do not reach over the gutter: what is beside them leaves them room."""
+    """Rows in large letters that part the columns though they do not reach over the gutter.
+
+    What is beside them leaves them room, and goes on below them where their own column does.
+    """
     first = found[0].middle
-    beside = [(row.top, row.base) for row in rows if row.right > first]
-    beside += [(box.top, box.bottom) for box in boxes if box.right > first]
+    parts = [(row.top, row.base, row.right > first) for row in rows]
+    parts += [(box.top, box.bottom, box.right > first) for box in boxes]
     heads = set()
     for n, row in enumerate(rows):
         if row.size < _HEADING * size or row.right > first:
             continue
-        above = max((bottom for top, bottom in beside if top < row.top), default=None)
-        below = min((top for top, bottom in beside if bottom > row.base), default=None)
-        if above is not None and below is not None and above < row.top - _ROOM * size and below > row.base + _ROOM * size:
+        above = max((bottom for top, bottom, beside in parts if beside and top < row.top), default=1e9)
+        below = min((top for top, bottom, beside in parts if beside and bottom > row.base), default=-1e9)
+        own = min((top for top, _, beside in parts if not beside and top > row.base), default=-1e9)
+        if above < row.top - _ROOM * size and below > row.base + _ROOM * size and abs(below - own) < _RESUMED * size:
             heads.add(n)
     return heads
 

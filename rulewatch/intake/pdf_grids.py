@@ -18,11 +18,13 @@ _FILLED = 0.25  # of the cells: a grid with fewer words is a drawing or a form
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
-    """A table: where it stands, where its columns begin, and the rows of words in each of its cells."""
+    """A table: where it stands, where its columns begin, the rows of words in each of its cells, and the strips between those
+    of one without lines."""
 
     box: Box
     starts: tuple[float, ...]
     rows: tuple[tuple[tuple[Row, ...], ...], ...]
+    strips: tuple[tuple[float, float], ...] = ()
 
 
 Walls = tuple[tuple[Rule, ...], tuple[Rule, ...]]

@@ -84,25 +84,27 @@ def left_edges(pages: Iterable[Laid]) -> Lefts:
     return {key: float(counts.most_common(1)[0][0]) for key, counts in found.items()}
 
 
-def placed(page: Laid, style: Style, lefts: Lefts) -> Iterator[Placed]:
-    """The blocks of a page; its footnotes come last."""
-    count = _Numbering(page.sheet.number, style, page.sheet.links)
-    things = {thing.box: thing for thing in page.things}
-    lowest = {flow.column: n for n, flow in enumerate(page.flows)}
-    held: list[tuple[list[Row], float]] = []
-    for n, flow in enumerate(page.flows):
-        rows: Sequence[Row] = flow.rows
-        edge = min([lefts.get((page.sheet.number % 2, flow.column, flow.of), 1e9), *(row.left for row in rows)])
-        if lowest[flow.column] == n:
-            rows, notes = footnotes(rows, style.size)
-            held += [(note, edge) for note in notes]
-        found = [
-            each for part in _parts(aligned(rows), [things[box] for box in flow.boxes]) for each in _made(part, count, edge)
-        ]
-        for k, each in enumerate(found):
-            yield each._replace(first=k == 0, last=k + 1 == len(found))
-    for note, edge in held:
-        yield Placed(count.block(Kind.NOTE, note, edge))
+def placed(pages: Iterable[Laid], style: Style, lefts: Lefts) -> Iterator[Placed]:
+    """The blocks of a book's pages; the footnotes of a page come last on it."""
+    above: Grid | None = None  # the table at the end of the column before
+    for page in pages:
+        count = _Numbering(page.sheet.number, style, page.sheet.links)
+        things = {thing.box: thing for thing in page.things}
+        lowest = {flow.column: n for n, flow in enumerate(page.flows)}
+        held: list[tuple[list[Row], float]] = []
+        for n, flow in enumerate(page.flows):
+            rows: Sequence[Row] = flow.rows
+            edge = min([lefts.get((page.sheet.number % 2, flow.column, flow.of), 1e9), *(row.left for row in rows)])
+            if lowest[flow.column] == n:
+                rows, notes = footnotes(rows, style.size)
+                held += [(note, edge) for note in notes]
+            parts = list(_parts(aligned(rows, above), [things[box] for box in flow.boxes]))
+            above = parts[-1] if parts and isinstance(parts[-1], Grid) else None
+            found = [each for part in parts for each in _made(part, count, edge)]
+            for k, each in enumerate(found):
+                yield each._replace(first=k == 0, last=k + 1 == len(found))
+        for note, edge in held:
+            yield Placed(count.block(Kind.NOTE, note, edge))
 
 
 def _parts(rows: Sequence[Grid | Row], things: Sequence[Grid | Figure]) -> Iterator[list[Row] | Grid | Figure]:

@@ -74,8 +74,8 @@ def _along(rule: Rule, near: Iterable[tuple[int, Word]], window: tuple[float, fl
         for n, word in near
         if low * word.size <= word.base - rule.middle <= high * word.size
         and rule.bottom - rule.top <= max(_THICK * word.size, 1.0)
-        and word.right > rule.left
-        and word.left < rule.right
+        and word.right >= rule.left - 1
+        and word.left <= rule.right + 1
     ]
     if not beside:
         return set()
