@@ -134,6 +134,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json impact.schema.json": read_data,
     "json jobs.schema.json": read_data,
     "json verify.schema.json": read_data,
+    "json suggest.schema.json": read_data,
     "json timeline.schema.json": read_data,
     "json history.schema.json": read_data,
     "json room.schema.json": read_data,
@@ -180,7 +181,8 @@ def test_every_key_of_the_data_is_documented():
     """A key that a schema knows, or that `verify` prints, stands on the page of data, and the example has all of them."""
     text = DATA.read_text()
     schemas = [
-        json.loads(schema_bytes(name)) for name in (*SCHEMAS, "timeline.schema.json", "history.schema.json", "room.schema.json")
+        json.loads(schema_bytes(name))
+        for name in (*SCHEMAS, "suggest.schema.json", "timeline.schema.json", "history.schema.json", "room.schema.json")
     ]
     parts = [part for schema in schemas for part in (schema, *schema["$defs"].values())]
     keys = {key for part in parts for key in part.get("properties", {})}

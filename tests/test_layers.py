@@ -37,6 +37,7 @@ ROOMS: dict[str, set[str]] = {
     "library": {"model", "store", "workspace", "plain_book"},
     "carrying": {"model", "parse", "compare"},
     "two_points": {"model", "compare", "library"},
+    "suggesting": {"model", "parse", "intake", "library"},
     "courses": {"model", "store", "compare", "workspace", "library"},
     "car_histories": {"model", "parse", "store", "compare", "assess", "workspace", "library", "courses"},
     "joblists": {"model", "parse", "store", "compare", "assess", "workspace", "courses"},

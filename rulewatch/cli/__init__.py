@@ -22,6 +22,7 @@ from rulewatch import __version__
 COMMANDS: dict[str, str] = {
     "start": "Make a new workspace, with commented examples.",
     "verify": "Find what is wrong, and what is still open.",
+    "suggest": "Suggest readings for unread clauses, with the words they come from.",
     "compare": "Show what changed between two points.",
     "impact": "Say what the changes do to each car in each of its classes.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",

@@ -14,7 +14,7 @@ from rulewatch.intake.suggest_draft import Draft, Part
 from rulewatch.intake.suggest_drafts import find_drafts, with_noted
 from rulewatch.intake.suggest_limits import Page, open_page
 from rulewatch.intake.suggest_matters import find_matter
-from rulewatch.intake.suggested import Origin, SuggestedReading, Suggestion
+from rulewatch.model.suggestion import Origin, SuggestedReading, Suggestion
 from rulewatch.model.clause import Clause, written_at
 from rulewatch.model.stated_numbers import stated_numbers
 

@@ -172,16 +172,21 @@ def cue_before(here: str, *, denied_before: bool) -> Cue | None:
     if match := TOLERANCE.search(here):
         return Cue(says=Says.TOLERANCE, start=match.start(), end=len(here), sure=1.0)
     if match := COMPARED.search(here):
-        negated = denied_before or NEGATED.search(here, 0, match.start()) is not None
-        return Cue(says=_compared(is_up=bool(match["up"]), negated=negated), start=match.start(), end=len(here), sure=1.0)
-    for pattern, is_up, sure in ((EXCEED, True, 1.0), (FALL_SHORT, False, 1.0)):
+        return _bounding(here, match, is_up=bool(match["up"]), denied_before=denied_before)
+    for pattern, is_up in ((EXCEED, True), (FALL_SHORT, False)):
         if match := pattern.search(here):
-            negated = denied_before or NEGATED.search(here, 0, match.start()) is not None
-            return Cue(says=_compared(is_up=is_up, negated=negated), start=match.start(), end=len(here), sure=sure)
+            return _bounding(here, match, is_up=is_up, denied_before=denied_before)
     for pattern, says in ((MAX, Says.MAX), (MIN, Says.MIN), (EXACT, Says.EXACTLY)):
         if match := pattern.search(here):
             return Cue(says=says, start=match.start(), end=len(here), sure=0.95)
     return None
+
+
+def _bounding(here: str, match: re.Match[str], *, is_up: bool, denied_before: bool) -> Cue:
+    """What a comparison in front of a number says, from the word on that denies it."""
+    denials = [found.start() for found in NEGATED.finditer(here, 0, match.start())]
+    says = _compared(is_up=is_up, negated=denied_before or bool(denials))
+    return Cue(says=says, start=denials[-1] if denials else match.start(), end=len(here), sure=1.0)
 
 
 def cue_behind(rest: str, *, in_words: bool) -> Cue | None:

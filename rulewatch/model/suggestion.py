@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rulewatch.model.clause import Clause
+from rulewatch.model.edition import Edition
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Origin:
@@ -52,3 +55,11 @@ class Suggestion:
     readings: tuple[SuggestedReading, ...] = ()
     why_not: str = ""
     nearest: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuggestedBook:
+    """What is suggested for clauses of a book, each with its clause, in the book's order."""
+
+    edition: Edition
+    clauses: tuple[tuple[Clause, Suggestion], ...]
