@@ -46,6 +46,8 @@ ROOMS: dict[str, set[str]] = {
         *("checks", "workspace", "library", "two_points", "courses", "joblists", "car_histories", "carrying"),
     },
     "classes": {"model", "compare", "library"},
+    "carriage": {"model", "parse", "store", "workspace", "carrying"},
+    "confirming": {"model", "parse", "store", "intake", "compare", "assess", "workspace", "courses"},
 }
 
 ROOMS["cli"] = set(ROOMS)

@@ -125,6 +125,7 @@ CODES: dict[str, str] = {
     "not-utf8": "The file is not UTF-8 text.",
     "file-unwritable": "A file or folder could not be written, or something that was not made here is in the way.",
     "edit-failed": "Something could not be added to a file without touching what a person wrote; nothing was written.",
+    "stale-decision": "A clause or its reading was changed after it was shown; nothing was written.",
     "file-unused": "A text file in rulesets or cars that nothing reads, because of its name or place.",
     "edition-undated": "An edition without any date: no entry can be judged by it.",
     "name-unsafe": "A name leads out of the workspace, or is not usable as a file name.",

@@ -13,13 +13,12 @@ from rulewatch.model.fault import Source
 from rulewatch.model.proposal import Replacement
 from rulewatch.model.quantity import NUMBER, Amount
 from rulewatch.model.reading import Confirmation, Reading
+from rulewatch.model.step import Block
 from rulewatch.parse.nodes import ListNode, MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.yaml_text import scalar
 
 PLAIN_NUMBER = re.compile(r"[A-Za-z0-9§][\w.()/§ -]*[\w.)]|\w")
 NO_TEXT = "00000000"  # a digest that no text has: whatever it stands in counts as unconfirmed
-
-Block = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -30,17 +30,13 @@ def _without_indent(line: str, columns: int, *, quoted: bool) -> str:
 def indent_of(clause: Clause, source: Source) -> str:
     """What stands in front of the lines that belong to a clause: blanks, and signs of quotation where it is quoted."""
     line = source.lines[clause.place.line - 1]
-    if clause.heading:
-        return _blank(re.match(r"[ \t>]*", line))
+    if line.lstrip(" \t>").startswith("#"):
+        return line[: len(line) - len(line.lstrip(" \t>"))]
     start = clause.place.column - 1
     marker = MARKER.match(line, start)
     if marker is not None:  # the number is the mark of a list item: what belongs to it stands as its text does
         start = marker.end() + len(line[marker.end() :]) - len(line[marker.end() :].lstrip())
     return re.sub(r"[^\s>]", " ", line[:start])
-
-
-def _blank(match: re.Match[str] | None) -> str:
-    return match[0] if match else ""
 
 
 def fitted(lines: tuple[str, ...], indent: str) -> tuple[str, ...]:

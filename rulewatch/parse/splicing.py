@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from rulewatch.model.splice import Splice
 
+BOM = b"\xef\xbb\xbf"
+
 
 def spliced(text: str, splices: Iterable[Splice]) -> str:
     """The text with splices made, none of which overlap; new lines end as those around them, and the last as the last did."""
@@ -14,6 +16,12 @@ def spliced(text: str, splices: Iterable[Splice]) -> str:
         first = min(splice.line - 1, len(lines))
         _put(lines, first, min(first + splice.count, len(lines)), splice.lines)
     return "".join(lines)
+
+
+def spliced_bytes(data: bytes, splices: Iterable[Splice]) -> bytes:
+    """The same for the content of a file in UTF-8: a mark at its beginning stays, and the ends of its lines."""
+    mark = BOM if data.startswith(BOM) else b""
+    return mark + spliced(data.removeprefix(mark).decode(), splices).encode()
 
 
 def _put(lines: list[str], first: int, end: int, new: Sequence[str]) -> None:
