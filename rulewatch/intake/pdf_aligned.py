@@ -136,9 +136,10 @@ def _left_of(strips: Strips, band: _Band) -> Strips:
     """What a band leaves of strips. What stands within a strip goes with the side that it reaches or is nearer to."""
     stretches = _stretches(band, _KEPT)
     left: Strips = []
-    for start, end in strips:
+    for strip in strips:
+        start, end = strip
         for first, last in stretches:
-            if first >= end or last <= start:
+            if last <= start or end <= first:
                 continue
             if first - start <= end - last:
                 start = last

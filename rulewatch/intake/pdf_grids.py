@@ -18,8 +18,10 @@ _FILLED = 0.25  # of the cells: a grid with fewer words is a drawing or a form
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
-    """A table: where it stands, where its columns begin, the rows of words in each of its cells, and the strips between those
-    of one without lines."""
+    """A table: where it stands, where its columns begin, and the rows of words in each of its cells.
+
+    `strips` are the white ones between the columns of a table without lines, from left to right.
+    """
 
     box: Box
     starts: tuple[float, ...]
@@ -61,22 +63,35 @@ def grids(words: Sequence[Word], known: Iterable[Walls]) -> tuple[list[Grid], li
 
 def _merged(rules: Sequence[Rule], *, level: bool) -> list[Rule]:
     """Rules on one line that meet, as one."""
-    lines: list[Rule] = []
-    for rule in sorted(rules, key=lambda r: (round(r.middle), r.left if level else r.top)):
-        last = lines[-1] if lines else None
-        if last and abs(last.middle - rule.middle) <= 1:
-            start, end = (rule.left, last.right) if level else (rule.top, last.bottom)
-            if start <= end + _TOUCH:
-                lines[-1] = Rule(
-                    min(last.left, rule.left),
-                    min(last.top, rule.top),
-                    max(last.right, rule.right),
-                    max(last.bottom, rule.bottom),
-                    last.colour,
-                )
-                continue
-        lines.append(rule)
+    merged: list[Rule] = []
+    for line in _lines(rules):
+        line.sort(key=lambda rule: rule.left if level else rule.top)
+        held = line[0]
+        for rule in line[1:]:
+            start, end = (rule.left, held.right) if level else (rule.top, held.bottom)
+            if start > end + _TOUCH:
+                merged.append(held)
+                held = rule
+            else:
+                held = _both(held, rule)
+        merged.append(held)
+    return merged
+
+
+def _lines(rules: Sequence[Rule]) -> list[list[Rule]]:
+    """Rules whose middles are nearly the same."""
+    lines: list[list[Rule]] = []
+    for rule in sorted(rules, key=lambda rule: rule.middle):
+        if lines and rule.middle - lines[-1][-1].middle <= 1:
+            lines[-1].append(rule)
+        else:
+            lines.append([rule])
     return lines
+
+
+def _both(one: Rule, other: Rule) -> Rule:
+    left, top = min(one.left, other.left), min(one.top, other.top)
+    return Rule(left, top, max(one.right, other.right), max(one.bottom, other.bottom), one.colour)
 
 
 def _crossing(level: Sequence[Rule], upright: Sequence[Rule]) -> list[Walls]:

@@ -8,8 +8,8 @@ mark: lines under links, lines under headings where most headings have one, colo
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -26,6 +26,8 @@ _BEYOND = 0.4  # of the size: a line may take in the space behind a word
 _COLOURFUL = 64  # of 255, between the strongest and the weakest part of a colour
 _STYLE = 0.6  # of a colour's letters: where more stand in headings, labels and links it is a style
 _EVERYWHERE = 0.3  # of a book's letters: a colour or line that more have is a style
+_DELETIONS = 0.9  # of a colour's letters: where more are struck it is the colour of deletions
+_LARGE = 1.1  # of the text's size: larger letters are a heading's
 _HEADINGS = 0.5  # of the headings: where more are underlined it is a style
 
 
@@ -38,11 +40,10 @@ class Touched(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Style:
-    """What is a matter of looks in a book: its usual colour and size, colours that mark, whether underlining does (in headings too)."""
+    """What is a matter of looks in a book: the size of its text, what other colours mean, whether underlining marks (in headings too)."""
 
     size: float
-    colour: Colour
-    inserted: frozenset[Colour]
+    colours: Mapping[Colour, Mark]
     underlines: bool
     heading_underlines: bool
 
@@ -137,51 +138,64 @@ def usual(rows: Iterable[Row]) -> tuple[float, Colour]:
 
 def style(rows: Sequence[Row], links: Sequence[Sequence[Box]], size: float, colour: Colour) -> Style:
     """What is a matter of looks, from all rows of a book, each with the links of its page."""
-    all_letters: Counter[Colour] = Counter()
-    for_looks: Counter[Colour] = Counter()
+    use: defaultdict[Colour, _Use] = defaultdict(_Use)
     headings = underlined_headings = letters = underlined = 0
     for row, around in zip(rows, links, strict=True):
-        heading = row.size > 1.1 * size or row.bold
+        heading = _is_heading(row, size)
         lined = sum(len(word.text) for word in row.words if Mark.INSERTED in word.marks)
         count = sum(len(word.text) for word in row.words)
         letters, underlined = letters + count, underlined + lined
-        if heading:
-            headings += 1
-            underlined_headings += 2 * lined > count
-        colours = {word.look.colour for word in row.words}
-        if colours == {colour}:
-            continue
+        headings += heading
+        underlined_headings += heading and 2 * lined > count
         for n, word in enumerate(row.words):
             own = word.look.colour
-            all_letters[own] += len(word.text)
+            if own == colour:
+                continue
             label = n == 0 and len(row.words) > 1 and row.words[1].look.colour != own
+            use[own].letters += len(word.text)
             if heading or label or any(_over(box, word.glyphs[0]) for box in around):
-                for_looks[own] += len(word.text)
-    inserted = frozenset(
-        own
-        for own, count in all_letters.items()
-        if own != colour
-        and max(own) - min(own) >= _COLOURFUL
-        and for_looks[own] <= _STYLE * count
-        and count <= _EVERYWHERE * letters
-    )
+                use[own].for_looks += len(word.text)
+            if Mark.STRUCK in word.marks:
+                use[own].struck += len(word.text)
     return Style(
         size=size,
-        colour=colour,
-        inserted=inserted,
+        colours={own: used.means for own, used in use.items() if _may_mark(own) and used.letters <= _EVERYWHERE * letters},
         underlines=underlined <= _EVERYWHERE * letters,
         heading_underlines=underlined_headings <= max(1, _HEADINGS * headings),
     )
 
 
+@dataclass(slots=True)
+class _Use:
+    """What the letters of a colour are used for: how many there are, and how many of them are for looks, and are struck."""
+
+    letters: int = 0
+    for_looks: int = 0
+    struck: int = 0
+
+    @property
+    def means(self) -> Mark:
+        """A colour in which nearly all is struck is that of deletions."""
+        if self.struck >= _DELETIONS * self.letters:
+            return Mark.STRUCK
+        return Mark.NONE if self.for_looks > _STYLE * self.letters else Mark.INSERTED
+
+
+def _may_mark(colour: Colour) -> bool:
+    """Whether it is a colour at all, not black, white or a grey."""
+    return max(colour) - min(colour) >= _COLOURFUL
+
+
+def _is_heading(row: Row, size: float) -> bool:
+    return row.size > _LARGE * size or row.bold
+
+
 def marked(row: Row, look: Style, links: Sequence[Box]) -> Row:
     """A row whose words have the marks that the book's style leaves them."""
-    words = row.words
-    if all(word.marks == (Mark.NONE,) and word.look.colour not in look.inserted for word in words):
+    if all(word.marks == (Mark.NONE,) and not look.colours.get(word.look.colour) for word in row.words):
         return row
-    heading = row.size > 1.1 * look.size or row.bold
-    under = look.underlines and (look.heading_underlines or not heading)
-    return row._replace(words=tuple(_marked(word, look, links, under=under) for word in words))
+    under = look.underlines and (look.heading_underlines or not _is_heading(row, look.size))
+    return row._replace(words=tuple(_marked(word, look, links, under=under) for word in row.words))
 
 
 def _marked(word: Word, look: Style, links: Sequence[Box], *, under: bool) -> Word:
@@ -189,7 +203,8 @@ def _marked(word: Word, look: Style, links: Sequence[Box], *, under: bool) -> Wo
     marks = []
     for glyph, mark in zip(word.glyphs, before, strict=True):
         kept = Mark.NONE if mark is Mark.INSERTED and not under else mark
-        if not kept and glyph.look.colour in look.inserted and not any(_over(box, glyph) for box in links):
-            kept = Mark.INSERTED
+        meant = look.colours.get(glyph.look.colour)
+        if meant and not kept and not any(_over(box, glyph) for box in links):
+            kept = meant
         marks.append(kept)
     return word._replace(marks=tuple(marks) if len(set(marks)) > 1 else (marks[0],))
