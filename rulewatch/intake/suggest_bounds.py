@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -21,6 +21,7 @@ from rulewatch.intake.suggest_cues import (
     DASH,
     EXACT,
     HOLDS_FOR,
+    LIKE_THAT,
     MAX,
     MIN,
     MODAL,
@@ -29,7 +30,11 @@ from rulewatch.intake.suggest_cues import (
     PASSED,
     RANGE_JOINS,
     RANGE_OPENS,
+    REFERENCE,
+    RELATIVE,
     RULES,
+    MEASURE_BEHIND,
+    SIZE_BEHIND,
     TIMES,
     WORD_NUMBERS,
     YEAR,
@@ -38,9 +43,10 @@ from rulewatch.intake.suggest_cues import (
     cue_before,
     cue_behind,
     goes_on,
+    lead_cue,
     loose_cue,
 )
-from rulewatch.intake.suggest_sentences import Stretch
+from rulewatch.intake.suggest_sentences import Stretch, find_list
 from rulewatch.model.amounts import FoundNumber
 from rulewatch.model.quantity import Amount
 from rulewatch.model.stated_numbers import StatedNumbers
@@ -65,6 +71,7 @@ class Figure:
     conditional: bool = False
     in_words: bool = False
     joined: bool = False  # the second of `45 mm × 2.5 mm`
+    of_item: bool = False  # in an item of a list
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +92,7 @@ def find_figures(stated: StatedNumbers, sentence: Stretch) -> tuple[Figure, ...]
         following = numbers[index + 1].start if index + 1 < len(numbers) else sentence.end
         right = _right(text, number.end, following, sentence.end)
         figures.append(_figure(text, sentence, number, (left, right), figures))
-    return tuple(_with_ranges(text, figures))
+    return tuple(hung_on_lead(text, sentence, _with_ranges(text, figures)))
 
 
 def _numbers(stated: StatedNumbers, sentence: Stretch) -> list[_Number]:
@@ -93,7 +100,10 @@ def _numbers(stated: StatedNumbers, sentence: Stretch) -> list[_Number]:
     digits = [
         _Number(amount=number.amount, start=number.start, end=number.end)
         for index, number in enumerate(stated.digits)
-        if sentence.start <= number.start < sentence.end and index not in stated.twins and not _is_year(number)
+        if sentence.start <= number.start < sentence.end
+        and index not in stated.twins
+        and not _is_year(number)
+        and not (not number.amount.unit.symbol and REFERENCE.search(stated.text, max(0, number.start - 60), number.start))
     ]
     words = []
     for match in NUMBER_WORD.finditer(stated.text, sentence.start, sentence.end):
@@ -114,12 +124,15 @@ def _is_year(number: FoundNumber) -> bool:
 def _right(text: str, end: int, following: int, stop: int) -> int:
     """Where the part of a sentence about a number ends: before the next comma or "and", or at its end."""
     last = min(stop, following)
+    is_last = following >= stop
     afterwards = AFTERWARDS.match(text, end, last)
     bound = BREAK.search(text, end, last)
     if afterwards:
         inner = BREAK.search(text, end, afterwards.end())
         return inner.start() if inner else afterwards.end()
-    return bound.start() if bound else last
+    if bound:
+        return bound.start()
+    return last if is_last else end  # what leads to the next number is about that
 
 
 def _figure(text: str, sentence: Stretch, number: _Number, span: tuple[int, int], before: Sequence[Figure]) -> Figure:
@@ -143,7 +156,8 @@ def _figure(text: str, sentence: Stretch, number: _Number, span: tuple[int, int]
 def _said(text: str, sentence: Stretch, number: _Number, left: int, before: Sequence[Figure]) -> Cue:
     """What is said of a number, the words that say it, and how plainly."""
     here, rest = text[left : number.start], text[number.end : sentence.end]
-    if BY_BEFORE.search(here) and PASSED.search(text, sentence.start, sentence.end):
+    by = BY_BEFORE.search(here)
+    if by and (by[0].lower().startswith("um") or PASSED.search(text, sentence.start, sentence.end)):
         return Cue(says=Says.BY, start=number.start, end=number.end, sure=0.9)
     denied = bool(before and before[-1].says in {Says.MIN, Says.MAX} and goes_on(here))
     plain = cue_before(here, denied_before=denied)
@@ -155,6 +169,10 @@ def _said(text: str, sentence: Stretch, number: _Number, left: int, before: Sequ
     carried = _carried(here, number, before)
     if carried is not None:
         return carried
+    if LIKE_THAT.search(here) and SIZE_BEHIND.match(rest):
+        return Cue(says=Says.ASIDE, start=number.start, end=number.end, sure=0.8)
+    if MEASURE_BEHIND.match(rest):
+        return Cue(says=Says.EXACTLY, start=number.start, end=number.end, sure=0.6)
     loose = loose_cue(text[sentence.start : number.start], here)
     if loose.start < 0:
         return Cue(says=loose.says, start=number.start, end=number.end, sure=loose.sure)
@@ -177,7 +195,10 @@ def _is_conditional(text: str, sentence: Stretch, number: _Number, left: int) ->
     here = text[left : number.start]
     if OF_SOME.search(here) or HOLDS_FOR.search(text, sentence.start, number.start):
         return True
-    modal = RULES.search(text, sentence.start, sentence.end) or MODAL.search(text, sentence.start, sentence.end)
+    ruling = RULES.search(text, sentence.start, sentence.end)
+    modal = ruling or MODAL.search(text, sentence.start, sentence.end)
+    if ruling is None and RELATIVE.search(text, sentence.start, min(number.start, modal.start() if modal else sentence.end)):
+        return True  # no sentence, but a thing with what it is like: "loading ramps that …"
     if modal and number.end <= modal.start():
         rest = text[number.end : sentence.end]
         if re.search(r"\bnot\s+be\s+exceeded|nicht\s+(?:über|unter)schritten", rest):
@@ -187,6 +208,45 @@ def _is_conditional(text: str, sentence: Stretch, number: _Number, left: int) ->
     for found in BREAK.finditer(text, left, number.start):
         start = found.end()
     return bool(CONDITION_AFTER.search(text, start, number.start))
+
+
+def hung_on_lead(text: str, sentence: Stretch, figures: Sequence[Figure]) -> Iterator[Figure]:
+    """The figures, those of a list with what its lead says of them: "shall not exceed: front 9 in, rear 10 in".
+
+    A figure that is an item by itself is wholly about what the lead is about. In a list that has such figures, those of
+    another kind between them say for which cars the next one is.
+    """
+    items = find_list(text, sentence)
+    lead = Stretch(start=sentence.start, end=items[0].start) if items else sentence
+    said = lead_cue(text[lead.start : lead.end])
+    inside = {figure.start: item for figure in figures for item in items if item.start <= figure.start < item.end}
+    bare = {start for figure in figures if (start := figure.start) in inside and _is_bare(text, inside[start], figure)}
+    kinds = {figure.amount.unit.dimension for figure in figures if figure.start in bare}
+    for figure in figures:
+        item = inside.get(figure.start)
+        if item is None or said is None:
+            yield figure
+        elif bare and (figure.start not in bare or figure.amount.unit.dimension not in kinds):
+            yield replace(figure, conditional=True, of_item=True)
+        else:
+            own = figure.says in {Says.MIN, Says.MAX, Says.OVER, Says.UNDER} and item.start <= figure.cue[0]
+            cue = figure.cue if own else (lead.start + said.start, lead.start + said.end)
+            span = lead if figure.start in bare else item
+            yield replace(
+                figure,
+                says=figure.says if own else said.says,
+                cue=cue,
+                sure=max(figure.sure, 0.9),
+                left=span.start,
+                right=span.end,
+                conditional=figure.conditional and figure.start not in bare,
+            )
+
+
+def _is_bare(text: str, item: Stretch, figure: Figure) -> bool:
+    """Whether a figure is all that an item of a list says."""
+    rest = text[item.start : figure.start] + text[figure.end : item.end]
+    return re.search(r"[^\W\d_]{2}", rest) is None
 
 
 def _with_ranges(text: str, figures: Sequence[Figure]) -> list[Figure]:

@@ -152,6 +152,17 @@ PASSED = re.compile(
     r"\b(?:exceed\w*|enlarg\w*|rais\w*|reduc\w*|increas\w*|lower\w*|mov\w*|alter\w*|überschr\w+|überst\w+|unterschr\w+|erhöh\w+|verringer\w+|ermäßig\w+)\b",
     re.IGNORECASE,
 )
+LIKE_THAT = re.compile(  # "a container of 45 ft length": what a thing is like
+    r"\b(?:von|of)\s+\Z", re.IGNORECASE
+)
+SIZE_BEHIND = re.compile(r"\s*(?:länge|breite|höhe|tiefe|dicke|length|width|height|depth|thickness)\b", re.IGNORECASE)
+REFERENCE = re.compile(  # in front of the number of a rule, not of an amount
+    r"(?:§+|\b(?:Abs(?:atz|ätze\w?|\.)|S[aä]tz\w*|Nummern?|Nrn?\.|Artikels?|Art\.|Anlagen?|Anhang\w*|Ziffern?|Buchstaben?|Richtlinien?|Verordnung\w*|Norm\w*|Regelung\w*|Tabellen?|Klassen?|"
+    r"clauses?|sections?|articles?|paragraphs?|rules?|appendix|appendices|annex(?:es)?|tables?|figures?|items?|chapters?|numbers?|no\.|standards?))"
+    r"\s*(?:[A-Z]{1,5}\s*)?(?:[\d.,/-]+[a-z]?\s*(?:bis|und|oder|to|and|or|,)\s*)*\Z"
+)
+MEASURE_BEHIND = re.compile(r"\s*(?:breit|hoch|hohe|lang|tief|dick|stark|wide|high|long|thick|deep)\w{0,2}\b", re.IGNORECASE)
+RELATIVE = re.compile(r",\s*(?:die|der|das|deren|dessen|welche\w?|that|which|whose)\b", re.IGNORECASE)
 NUMBER_WORD = re.compile(rf"\b(?:{'|'.join(WORD_NUMBERS)})\b", re.IGNORECASE)
 
 
@@ -224,6 +235,20 @@ def loose_cue(whole: str, here: str) -> Cue:
     if match:
         return Cue(says=Says.EXACTLY, start=match.start(), end=match.end(), sure=0.6)
     return Cue(says=Says.EXACTLY, start=-1, end=-1, sure=0.3)
+
+
+def lead_cue(lead: str) -> Cue | None:
+    """What the lead of a list says of the numbers in its items, with the places in it; None where it says nothing."""
+    if match := NOT_PASSED.search(lead):
+        says = Says.MIN if "unter" in match[0].lower() else Says.MAX
+        return Cue(says=says, start=match.start(), end=match.end(), sure=0.95)
+    plain = cue_before(lead.rstrip(": \n"), denied_before=False)
+    if plain is not None:
+        return plain
+    for pattern, says in ((GREATEST, Says.MAX), (LEAST, Says.MIN)):
+        if found := list(pattern.finditer(lead)):
+            return Cue(says=says, start=found[-1].start(), end=found[-1].end(), sure=0.85)
+    return None
 
 
 def goes_on(here: str) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rulewatch.model.figures import VULGAR
@@ -11,6 +11,7 @@ from rulewatch.model.quantity import Amount, NumberStyle
 
 WIDTH = 110
 LEAST_SURE = 0.05
+OTHER_END = {"min": "over", "over": "min", "max": "under", "under": "max"}  # two ways to say where a range ends
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +112,10 @@ def merged(items: Iterable[Item]) -> tuple[Item, ...]:
         if one is None:
             found[item.name] = item
         elif one.range and item.range:
-            ends: Mapping[str, str] = {**dict(item.range), **dict(one.range)}
+            ends: dict[str, str] = dict(one.range)
+            for key, bound in item.range:
+                if key not in ends and OTHER_END.get(key, key) not in ends:
+                    ends[key] = bound
             order = sorted(ends, key=("min", "over", "max", "under").index)
             found[item.name] = Item(
                 name=item.name,

@@ -63,10 +63,19 @@ def find_drafts(page: Page, stated: StatedNumbers) -> tuple[Draft, ...]:
         found += drafts
         named += [name for draft in drafts for name in draft.classes]
         before = drafts[-1] if drafts else before
-    found += find_dated(page)
+    found = [_sure_enough(draft) for draft in (*found, *find_dated(page))]
     drafts = [_with_tolerance(page, _weighed(page, draft)) for draft in _joined([*_apart(found)])]
     drafts = [_exceptional(page, _measured(page, draft)) for draft in drafts if draft.says_something]
-    return with_noted(page, stated, [draft for draft in drafts if draft.certainty >= LEAST_CERTAIN])
+    return with_noted(page, stated, drafts)
+
+
+def _sure_enough(draft: Draft) -> Draft:
+    """The draft without what is too little sure to be worth a person's look."""
+    return replace(
+        draft,
+        allow=tuple(item for item in draft.allow if item.sure >= LEAST_CERTAIN),
+        limit=tuple(item for item in draft.limit if item.sure >= LEAST_CERTAIN),
+    )
 
 
 # --- One sentence -----------------------------------------------------------------------------------------------------
@@ -84,7 +93,7 @@ def _sentence(
         classes = before.classes
     since, until, days = find_days(page.text, sentence)
     base = Draft(
-        classes=classes, since=since, until=until, when=when, parts=(*parts, *days), sure=0.65 if doubts else 1.0, doubts=doubts
+        classes=classes, since=since, until=until, when=when, parts=(*parts, *days), sure=0.85 if doubts else 1.0, doubts=doubts
     )
     if adder := find_adder(page, number):
         if not when and (item := _supposed(before)):
@@ -114,7 +123,7 @@ def _conditions(page: Page, number: int, stretches: Sequence[Stretch]) -> tuple[
     """The conditions of a sentence as items, and in words those that could not be read."""
     items: list[Item] = []
     doubts: list[str] = []
-    figures = [figure for figure in page.figures[number] if figure.conditional]
+    figures = [figure for figure in page.figures[number] if figure.conditional and not figure.of_item]
     for figure in figures:
         items += figure_items(page, number, figure)[:1]
     for stretch in stretches:

@@ -12,7 +12,7 @@ from rulewatch.intake.suggest_context import Surroundings
 from rulewatch.intake.suggest_cues import Says
 from rulewatch.intake.suggest_draft import Item, Part, write_amount
 from rulewatch.intake.suggest_quantities import SIDES, Match, Mention
-from rulewatch.intake.suggest_scope import find_conditions
+from rulewatch.intake.suggest_scope import find_conditions, find_groups
 from rulewatch.intake.suggest_sentences import Stretch, find_sentences
 from rulewatch.intake.suggest_words import MEASURE_NAMES
 from rulewatch.model.clause import Clause
@@ -51,6 +51,7 @@ class Page:
     sentences: tuple[Stretch, ...]
     figures: tuple[tuple[Figure, ...], ...]
     conditions: tuple[tuple[Stretch, ...], ...]
+    groups: tuple[tuple[Stretch, ...], ...]
     around: Surroundings
     far: tuple[Mention, ...] = field(default=())  # words of headings and of what leads to the clause
 
@@ -70,7 +71,8 @@ class Page:
         sentence = self.sentences[number]
         comma = max(self.text.rfind(sign, figure.left, figure.start) for sign in ",–(")
         spans = [(one.left, one.right) for one in self.figures[number] if (one.left, one.right) != (figure.left, figure.right)]
-        aside = [one for one in self.conditions[number] if not one.start <= figure.start < one.end]
+        apart = (*self.conditions[number], *self.groups[number])
+        aside = [one for one in apart if not one.start <= figure.start < one.end]
         found = [*self.far, *self._sentences_before(number)]
         for word in self.between(sentence.start, sentence.end):
             weight = BESIDE if figure.left <= word.start < figure.right else SENTENCE
@@ -106,6 +108,7 @@ def open_page(clause: Clause, around: Surroundings, stated: StatedNumbers) -> Pa
         sentences=sentences,
         figures=tuple(find_figures(stated, sentence) for sentence in sentences),
         conditions=tuple(find_conditions(text, sentence) for sentence in sentences),
+        groups=tuple(find_groups(text, sentence) for sentence in sentences),
         around=around,
         far=far_mentions(clause, around),
     )

@@ -35,6 +35,7 @@ _ON_TOP = re.compile(r"\b(?:on\s+top|plus|more\s+than|added|zuzüglich|and)\b", 
 _UP_TO = re.compile(r"\b(?:up\s+to|bis(?:\s+zu)?)\b", re.IGNORECASE)
 _ABOVE_THAT = re.compile(r"\s*(?:above(?:\s+that)?|beyond(?:\s+that)?|over\s+that|darüber)\b", re.IGNORECASE)
 FEWEST_STEPS = 2
+FURTHEST_TOP = 60  # letters behind a rate within which "on top" is said of it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,6 +151,8 @@ def with_rate(page: Page, stated: StatedNumbers, number: int, item: Item, figure
     """A bound that grows with another quantity: "25 L, with 0.02 L for each cm³ of engine capacity on top"."""
     style = page.around.edition.body.numbers
     for other in page.figures[number]:
+        if not _ON_TOP.search(page.text, figure.end, max(figure.end, other.end + FURTHEST_TOP)):
+            continue
         per = PER.match(page.text, other.end)
         if other is figure or per is None or other.start < figure.start:
             continue

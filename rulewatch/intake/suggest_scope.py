@@ -49,6 +49,11 @@ _ONLY_CONDITION = (
 )
 _OPENS = re.compile("|".join(_ONLY_CONDITION), re.IGNORECASE)
 _RULES = re.compile(r"\b(?:shall|must|may|is|are|adds?|carr(?:y|ies)|darf|dürfen|muss|müssen|soll(?:en)?)\b", re.IGNORECASE)
+_GROUP = re.compile(
+    r"(?:\A|[.,;:]\s*|\bund\s+|\bsowie\s+|\bjedoch\s+)(?P<what>(?:bei|für|an)\b[^;:]*?)"
+    r"(?=\b(?:darf|dürfen|muss|müssen|soll|sollen|ist|sind|beträgt|betragen|gilt|gelten|mindestens|höchstens|nicht)\b|\d)",
+    re.IGNORECASE,
+)
 _CLOSES = re.compile(r",|;|\Z")
 _ABSENT = re.compile(r"\b(?:no|not|without|lacks?|ohne|kein\w*|nicht)\b", re.IGNORECASE)
 _RELATIVE_VERB = re.compile(
@@ -120,6 +125,13 @@ def find_days(text: str, stretch: Stretch) -> tuple[str, str, tuple[Part, ...]]:
                 parts.append(Part(path=path, start=stretch.start + found.start(), end=end))
                 break
     return since, until, tuple(parts)
+
+
+def find_groups(text: str, sentence: Stretch) -> tuple[Stretch, ...]:
+    """The stretches of a German sentence that name the vehicles it is for: "Bei Anhängern …", ", bei Zügen …"."""
+    return tuple(
+        Stretch(start=match.start("what"), end=match.end()) for match in _GROUP.finditer(text, sentence.start, sentence.end)
+    )
 
 
 def find_conditions(text: str, sentence: Stretch) -> tuple[Stretch, ...]:

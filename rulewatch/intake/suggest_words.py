@@ -87,7 +87,7 @@ class Word:
 @lru_cache(maxsize=16384)
 def stem(word: str) -> str:
     """A word's form for comparison: its meaning where it is one of measuring, else without its ending."""
-    low = word.casefold()
+    low = word.lower()  # and not folded: `Maße` are sizes, `Masse` is a mass
     if low in _MEANINGS:
         return _MEANINGS[low]
     low = _ENGLISH_ENDINGS.sub("", low)
