@@ -52,7 +52,7 @@ def without_contents(drafts: Sequence[D]) -> list[D]:
     kept: list[D] = []
     for run in _runs(drafts, announced):
         hits = sum(announced.get(draft, False) for draft in run)
-        if len({draft.node.id for draft in run}) < max(FEWEST, len(run)) or 2 * hits < len(run):
+        if len(run) < FEWEST or 2 * hits < len(run):
             kept += run
         elif kept:
             kept[-1].pieces += [f"{draft.node.label.printed} {draft.text}" for draft in run]
@@ -63,17 +63,17 @@ def _announced(drafts: Sequence[D]) -> dict[D, bool]:
     """The clauses that could be entries, none of which holds one that could not, and whether the later one has its title."""
     for draft in drafts:
         draft.node.id = draft.node.make_id()
-    later: dict[str, D] = {}
+    later: dict[str, list[str]] = {}
     found: dict[D, bool] = {}
     holds: set[Node | None] = set()
     for draft in reversed(drafts):
-        body = later.get(draft.node.id)
+        bodies = later.get(draft.node.id)
         title = _title(draft)
-        if body is not None and title and draft.node not in holds:
-            found[draft] = fold(EMPHASIS.sub("", body.beginning)).startswith(title)
+        if bodies is not None and title and draft.node not in holds:
+            found[draft] = any(body.startswith(title) for body in bodies)
         else:
             holds.add(draft.node.parent)
-            later[draft.node.id] = draft
+            later.setdefault(draft.node.id, []).append(fold(EMPHASIS.sub("", draft.beginning)))
     return found
 
 
@@ -90,6 +90,15 @@ def _title(draft: Draft) -> str:
 
 
 def _runs(drafts: Sequence[D], entries: Container[D]) -> Iterator[list[D]]:
-    """The clauses in runs of entries and of others."""
-    for _, run in groupby(drafts, key=lambda draft: draft in entries):
-        yield list(run)
+    """The clauses in runs of entries, none of which comes twice in its run, and of others."""
+    for announces, run in groupby(drafts, key=lambda draft: draft in entries):
+        if not announces:
+            yield list(run)
+            continue
+        part: dict[str, D] = {}
+        for draft in run:
+            if draft.node.id in part:
+                yield list(part.values())
+                part = {}
+            part[draft.node.id] = draft
+        yield list(part.values())
