@@ -19,13 +19,25 @@ from rulewatch.intake.pdf_layout import Figure, Laid, joined, left_edges, placed
 from rulewatch.intake.pdf_marks import style, touched, usual, with_lines
 from rulewatch.intake.pdf_page import Bounds, Box, Sheet
 from rulewatch.intake.pdf_pictures import figures, repeated
-from rulewatch.intake.pdf_remarks import FURNITURE, PICTURED, RECOGNISED, SIDEWAYS, SILENT, UNSEEN, Remark, fault
+from rulewatch.intake.pdf_remarks import (
+    FURNITURE,
+    PICTURED,
+    RECOGNISED,
+    SIDEWAYS,
+    SILENT,
+    UNKNOWN,
+    UNSEEN,
+    Remark,
+    fault,
+    inserted,
+)
 from rulewatch.intake.pdf_words import Row, Word, once, rows_of, words_of
 from rulewatch.model.fault import Fault
 
 Progress = Callable[[int, int], None]
 
 _SCANNED = 0.8  # of the pages: where more hold no text the book is one of pictures
+_UNKNOWN = 0.5  # of the letters: where the file says of more not what they are there is nothing to read
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +47,7 @@ class _Page:
     sheet: Sheet
     words: tuple[Word, ...]
     unseen: tuple[Word, ...] = ()
+    letters: int = 0
 
 
 def read_pdf(data: bytes, path: str, *, progress: Progress | None = None, bounds: Bounds | None = None) -> Document:
@@ -56,7 +69,10 @@ def read_pdf(data: bytes, path: str, *, progress: Progress | None = None, bounds
     rows, links = _all_rows(laid)
     look = style(rows, links, size, colour)
     blocks = joined(placed(laid, look, left_edges(laid)))
-    return Document(blocks=tuple(blocks), faults=(*faults, *_remarks(pages, heads, laid, path)), pages=count)
+    about = (*_remarks(pages, heads, laid), inserted(blocks))
+    return Document(
+        blocks=tuple(blocks), faults=(*faults, *(remark.fault(path) for remark in about if remark.pages)), pages=count
+    )
 
 
 def _pages(book: Book, path: str, bounds: Bounds, progress: Progress | None) -> tuple[list[_Page], list[Fault]]:
@@ -76,7 +92,8 @@ def _pages(book: Book, path: str, bounds: Bounds, progress: Progress | None) -> 
         else:
             work += sheet.work
             seen, unseen = shown(once(words_of(sheet.glyphs)), sheet)
-            pages.append(_Page(sheet=replace(sheet, glyphs=()), words=tuple(seen), unseen=tuple(unseen)))
+            bare = replace(sheet, glyphs=())
+            pages.append(_Page(sheet=bare, words=tuple(seen), unseen=tuple(unseen), letters=len(sheet.glyphs)))
         if progress:
             progress(number, book.pages)
     return pages, faults
@@ -85,6 +102,9 @@ def _pages(book: Book, path: str, bounds: Bounds, progress: Progress | None) -> 
 def _without_text(pages: Sequence[_Page], count: int, path: str) -> Fault | None:
     """Why a book is none: all or nearly all of its pages hold no words."""
     silent = [page for page in pages if not page.words]
+    if sum(page.sheet.unknown for page in pages) > _UNKNOWN * sum(page.letters for page in pages):
+        found = "the file does not say which letters its signs are: there is no text to be read"
+        return fault("encoding-guessed", path, found, remedy="ask the body for the file that was printed")
     if not pages or len(silent) < _SCANNED * count:
         return None
     if any(page.sheet.pictures or page.sheet.drawn for page in silent):
@@ -144,22 +164,22 @@ def _all_rows(laid: Sequence[Laid]) -> tuple[list[Row], list[Sequence[Box]]]:
     return rows, links
 
 
-def _remarks(pages: Sequence[_Page], heads: dict[int, list[Row]], laid: Sequence[Laid], path: str) -> tuple[Fault, ...]:
+def _remarks(pages: Sequence[_Page], heads: dict[int, list[Row]], laid: Sequence[Laid]) -> tuple[Remark, ...]:
     """What was left out or needs a look, with its pages."""
     topped = [number for number, rows in heads.items() if rows]
     sideways = [page for page in pages if page.sheet.sideways]
     unseen = [page for page in pages if page.unseen]
     recognised = [page for page in pages if page.words and scanned(page.sheet) and not all(w.look.drawn for w in page.words)]
     pictured = [page for page in laid if any(isinstance(thing, Figure) for thing in page.things)]
-    about = (
+    return (
         Remark("furniture", topped, FURNITURE, [row.text for number in topped[:2] for row in heads[number]]),
         Remark("text-hidden", _numbers(sideways), SIDEWAYS, [page.sheet.sideways for page in sideways[:1]]),
         Remark("text-hidden", _numbers(unseen), UNSEEN, [word.text for page in unseen[:1] for word in page.unseen]),
         Remark("book-scanned", _numbers(recognised), RECOGNISED),
         Remark("page-without-text", _numbers([page for page in pages if not page.words]), SILENT),
+        Remark("encoding-guessed", _numbers([page for page in pages if page.sheet.unknown]), UNKNOWN),
         Remark("picture", _numbers(pictured), PICTURED),
     )
-    return tuple(remark.fault(path) for remark in about if remark.pages)
 
 
 def _numbers(pages: Iterable[_Page | Laid]) -> list[int]:

@@ -7,6 +7,7 @@ from itertools import pairwise
 from statistics import median
 
 from rulewatch.intake.document import Line, Mark, Run, Spot
+from rulewatch.intake.pdf_page import Look
 from rulewatch.intake.pdf_words import Row, Word, parted
 
 _GAP = 1.25  # of the usual distance between bases: a wider one parts paragraphs
@@ -103,13 +104,19 @@ def _run(text: str, like: Run) -> Run:
 
 def _runs(word: Word) -> list[Run]:
     """A word as runs; several where its letters differ in look or mark."""
+    first = word.look
+    if len(word.marks) == 1 and all(glyph.look is first for glyph in word.glyphs):
+        return [_shown(word.text, first, word.marks[0], raised=word.raised)]
     marks = word.marks if len(word.marks) > 1 else word.marks * len(word.glyphs)
     found: list[Run] = []
     for glyph, mark in zip(word.glyphs, marks, strict=True):
-        look = glyph.look
-        run = Run(text=glyph.text, mark=mark, bold=look.bold, italic=look.italic, raised=word.raised, size=look.size)
+        run = _shown(glyph.text, glyph.look, mark, raised=word.raised)
         if found and _looks(found[-1]) == _looks(run):
             found[-1] = _run(found[-1].text + glyph.text, run)
         else:
             found.append(run)
     return found
+
+
+def _shown(text: str, look: Look, mark: Mark, *, raised: bool) -> Run:
+    return Run(text=text, mark=mark, bold=look.bold, italic=look.italic, raised=raised, size=look.size)

@@ -8,13 +8,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from rulewatch.intake.pdf_letters import letters
+from rulewatch.intake.pdf_letters import Letters, letters
 from rulewatch.intake.pdf_page import Bounds, Sheet
 from rulewatch.intake.pdf_shapes import Shapes, shapes
 from rulewatch.intake.pdf_turn import Turn
 from rulewatch.model.fault import Fault, Place
 
 _STREAM = re.compile(rb"<<((?:[^<>]|<<[^<>]*>>|<[^<>]*>){0,4000})>>\s{0,4}stream\r?\n")
+
+_SHAPE = 4  # letters: the work that a line or picture makes
+_TAIL = 4_096  # bytes in which the end of a file is looked for
 
 
 class PageError(Exception):
@@ -54,28 +57,31 @@ class Book:
             count = raw.FPDFText_CountChars(text)
             if count > self._bounds.letters:
                 raise PageError(f"it holds {count:,} characters, and at most {self._bounds.letters:,} are read")
-            glyphs, sideways, turn = letters(raw, text, count, turn)
+            found = letters(raw, text, count, turn)
         finally:
             text.close()
-        found = shapes(raw, page, turn, self._bounds.objects)
-        if found is None:
+        drawn = shapes(raw, page, found.turn, self._bounds.objects)
+        if drawn is None:
             raise PageError(f"it holds more than the {self._bounds.objects:,} objects that are read")
-        return _sheet(number, turn, found, glyphs=tuple(glyphs), sideways=sideways, work=count + found.seen)
+        return _sheet(number, found, drawn, work=count + _SHAPE * drawn.seen)
 
 
-def _sheet(number: int, turn: Turn, found: Shapes, **rest: Any) -> Sheet:
+def _sheet(number: int, found: Letters, drawn: Shapes, work: int) -> Sheet:
     return Sheet(
         number=number,
-        width=turn.width,
-        height=turn.height,
-        rules=tuple(found.rules),
-        fills=tuple(found.fills),
-        pictures=tuple(found.pictures),
-        drawn=tuple(found.drawn),
-        links=tuple(found.links),
-        struck=tuple(found.struck),
-        underlined=tuple(found.underlined),
-        **rest,
+        width=found.turn.width,
+        height=found.turn.height,
+        glyphs=tuple(found.upright),
+        sideways=found.sideways,
+        unknown=found.unknown,
+        rules=tuple(drawn.rules),
+        fills=tuple(drawn.fills),
+        pictures=tuple(drawn.pictures),
+        drawn=tuple(drawn.drawn),
+        links=tuple(drawn.links),
+        struck=tuple(drawn.struck),
+        underlined=tuple(drawn.underlined),
+        work=work,
     )
 
 
@@ -122,6 +128,8 @@ def _refused(data: bytes, path: str, bounds: Bounds) -> Fault | None:
         return _fault("book-too-large", path, found, f"at most {bounds.size / 1e6:,.0f} MB")
     if b"%PDF-" not in data[:1024]:
         return _fault("book-damaged", path, "the file is not a PDF")
+    if b"%%EOF" not in data.rstrip(b"\0\r\n\t ")[-_TAIL:]:
+        return _fault("book-damaged", path, "the PDF is cut off: its end is missing", remedy="fetch it again from the body")
     if packed_too_tight(data, bounds.unpacked):
         found = f"a part of the PDF unpacks to more than {bounds.unpacked / 1e6:,.0f} MB"
         return _fault("book-too-large", path, found, remedy="no printed page needs that; fetch the book again from the body")

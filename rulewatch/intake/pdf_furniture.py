@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from rulewatch.intake.pdf_words import Row
@@ -19,6 +20,7 @@ _ZONE = 0.22  # of the page's height: no head or foot reaches further in
 _SAME_PLACE = 2.5  # points
 _APART = 1.7  # of the text's size: what is nearer to the next row is no head
 _FIGURES = re.compile(r"\d+|\b[ivxlc]+\b", re.IGNORECASE)
+_SURE = 5  # pages on which the same row need not stand apart
 _OFTEN, _MOSTLY, _REPEATED, _APART_SHARE = 0.2, 0.4, 0.5, 0.85
 
 
@@ -31,13 +33,17 @@ class Paper(NamedTuple):
 
 
 class _Edge(NamedTuple):
-    """The outermost row of a page: which it is, its words without figures, and whether it stands apart from what is further in."""
+    """The outermost row of a page: which it is, its words without figures, whether it stands apart from what is further in.
+
+    `stacked`: it does so alone or with a few more rows.
+    """
 
     page: int
     row: int
     key: str
     base: float
     apart: bool
+    stacked: bool
     large: bool
 
 
@@ -65,13 +71,15 @@ def _edge(page: Paper, gone: set[int], size: float, *, foot: bool) -> _Edge | No
     depth = page.height - row.base if foot else row.base
     if depth > _ZONE * page.height:
         return None
-    gap = abs(page.rows[left[1]].base - row.base) if len(left) > 1 else page.height
+    bases = [page.rows[n].base for n in left[: _ROWS + 1]]
+    gaps = [abs(further - base) > _APART * size for base, further in pairwise(bases)] or [True]
     return _Edge(
         page=page.number,
         row=left[0],
         key=_FIGURES.sub("#", " ".join(row.text.split())),
         base=page.height - row.base if foot else row.base,
-        apart=gap > _APART * size,
+        apart=gaps[0],
+        stacked=any(gaps),
         large=row.size > 1.05 * size or row.bold,
     )
 
@@ -88,7 +96,8 @@ def _running(edges: Sequence[_Edge], pages: int) -> Iterator[_Edge]:
             and (repeated >= _REPEATED * len(band) or not any(edge.large for edge in band))
         )
         for edge in band:
-            if keys[edge.key] >= often or (running and edge.apart):
+            same = keys[edge.key] >= often and (edge.stacked or keys[edge.key] >= _SURE)
+            if same or (running and edge.apart):
                 yield edge
 
 

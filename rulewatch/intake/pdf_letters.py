@@ -19,20 +19,57 @@ _WRITTEN = {"ﬀ": "ff", "ﬁ": "fi", "ﬂ": "fl", "ﬃ": "ffi", "ﬄ": "ffl", "
 _LINE_END_HYPHEN = 2  # the library's own sign for a hyphen at the end of a line
 _MOST_OF = 0.8
 
+_Found = tuple[str, float, float, float, float, int]  # a letter, its left, bottom, right and top, and the piece that it is of
+
 
 class _Piece(NamedTuple):
-    """What the library set in one go: its look, where it runs, and where its first letter stands."""
+    """What the library set in one go: its look, where it runs, where its first letter stands, and whether the file says which it is."""
 
     look: Look
     direction: int | None
     x: float
     y: float
+    known: bool
 
 
-def letters(raw: Any, text: Any, count: int, turn: Turn) -> tuple[list[Glyph], str, Turn]:
-    """The letters that run as most of the page's do, the text of those that do not, and how the page is turned to read them."""
+class Letters(NamedTuple):
+    """The letters that run as most of the page's do, the text of those that do not, how the page is turned to read them.
+
+    `unknown` counts those of which the file does not say what they are.
+    """
+
+    upright: list[Glyph]
+    sideways: str
+    turn: Turn
+    unknown: int
+
+
+def letters(raw: Any, text: Any, count: int, turn: Turn) -> Letters:
+    """All of a page's; `count` is how many the library knows of."""
+    pieces, found = _read(raw, text, count, turn)
+    most = Counter(pieces[one[5]].direction for one in found).most_common(1)
+    main: int | None = 0
+    if most and most[0][0] and most[0][1] > _MOST_OF * len(found):
+        main = most[0][0]
+        turn = turn.further(-most[0][0])
+    upright: list[Glyph] = []
+    sideways: list[str] = []
+    bases = [turn.point(piece.x, piece.y)[1] for piece in pieces]
+    for letter, left, bottom, right, top, index in found:
+        piece = pieces[index]
+        if piece.direction != main:
+            sideways.append(letter)
+        else:
+            start, end = turn.span(left, bottom, right, top)
+            upright.append(Glyph(_WRITTEN.get(letter, letter), start, end, bases[index], piece.look, index))
+    unknown = sum(not pieces[one[5]].known for one in found)
+    return Letters(upright, "".join(sideways).strip(), turn, unknown)
+
+
+def _read(raw: Any, text: Any, count: int, turn: Turn) -> tuple[list[_Piece], list[_Found]]:
+    """Every letter of a page, and the pieces that they belong to."""
     pieces: list[_Piece] = []
-    found: list[tuple[str, float, float, float, float, int]] = []
+    found: list[_Found] = []
     object_of = ctypes.cast(raw.FPDFText_GetTextObject, ctypes.CFUNCTYPE(ctypes.c_void_p, ctypes.c_void_p, ctypes.c_int))
     page = ctypes.cast(text.raw, ctypes.c_void_p)
     code_of, box_of = raw.FPDFText_GetUnicode, raw.FPDFText_GetLooseCharBox
@@ -51,22 +88,7 @@ def letters(raw: Any, text: Any, count: int, turn: Turn) -> tuple[list[Glyph], s
         letter = "-" if code == _LINE_END_HYPHEN else chr(code)
         box_of(handle, n, at_box)
         found.append((letter, box.left, box.bottom, box.right, box.top, len(pieces) - 1))
-    most = Counter(pieces[one[5]].direction for one in found).most_common(1)
-    if most and most[0][0] and most[0][1] > _MOST_OF * len(found):
-        turn = turn.further(-most[0][0])
-        main: int | None = most[0][0]
-    else:
-        main = 0
-    upright: list[Glyph] = []
-    sideways: list[str] = []
-    for letter, left, bottom, right, top, index in found:
-        piece = pieces[index]
-        if piece.direction != main:
-            sideways.append(letter)
-        else:
-            x0, _, x1, _ = turn.box_of(left, bottom, right, top)
-            upright.append(Glyph(_WRITTEN.get(letter, letter), x0, x1, turn.point(piece.x, piece.y)[1], piece.look, index))
-    return upright, "".join(sideways).strip(), turn
+    return pieces, found
 
 
 class _Looks:
@@ -99,4 +121,5 @@ class _Looks:
             drawn=mode not in _UNPAINTED and solid > 0,
         )
         look = self.known.setdefault(look, look)
-        return _Piece(look, self.turn.direction(matrix.a, matrix.b), self.x.value, self.y.value)
+        known = raw.FPDFText_HasUnicodeMapError(handle, n) != 1
+        return _Piece(look, self.turn.direction(matrix.a, matrix.b), self.x.value, self.y.value, known)

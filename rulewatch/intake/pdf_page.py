@@ -13,14 +13,14 @@ from typing import NamedTuple
 class Bounds:
     """How much is read. What is beyond is a fault; nothing beyond is looked at.
 
-    `work` counts letters and other objects over all pages; `unpacked` is the size in bytes of what one part of the file may hold.
+    `work` counts letters, and other objects fourfold, over all pages; `unpacked` is the size in bytes of what one part of the file may hold.
     """
 
     size: int = 100_000_000
     pages: int = 2_000
     letters: int = 60_000
     objects: int = 60_000
-    work: int = 12_000_000
+    work: int = 6_000_000
     unpacked: int = 64_000_000
     paper: float = 15_000.0
 
@@ -89,7 +89,8 @@ class Box(NamedTuple):
 class Sheet:
     """A page: `number` counts from 1. `struck` and `underlined` are marks that the file keeps as notes of a reader's, not as lines.
 
-    `drawn` are the extents of what is neither letter nor rule. `sideways` is the text that does not run as the page's does.
+    `drawn` are the extents of what is neither letter nor rule. `unknown` counts letters of which the file does not say what they are.
+    `sideways` is the text that does not run as the page's does.
     """
 
     number: int
@@ -104,4 +105,5 @@ class Sheet:
     struck: tuple[Box, ...] = ()
     underlined: tuple[Box, ...] = ()
     sideways: str = ""
+    unknown: int = 0
     work: int = field(default=0, compare=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from rulewatch.intake.document import Block, Mark
 from rulewatch.model.fault import Fault, Place
 
 _SAMPLE = 60  # characters of the words that a warning shows
@@ -14,6 +15,11 @@ SIDEWAYS = ("text that runs another way than the page’s was left out", "")
 UNSEEN = ("text that the page does not show was left out", "")
 RECOGNISED = ("the words were recognised by a machine on a picture of the page", "check every word against the picture")
 SILENT = ("no text", LOOK)
+UNKNOWN = ("the file does not say which letters some of its signs are; words may be wrong or missing", LOOK)
+BY_LOOK = (
+    "words that are underlined or in a colour of their own were taken for inserted",
+    "check that the body marks new words so",
+)
 PICTURED = ("a picture or drawing, which was not read", LOOK)
 
 
@@ -36,6 +42,15 @@ class Remark(NamedTuple):
         shown = f": “{words[:_SAMPLE]}{'…' * (len(words) > _SAMPLE)}”" if words else ""
         found, remedy = self.said
         return fault(self.code, path, f"{ranges(self.pages)}: {found}{shown}", remedy=remedy, warning=True)
+
+
+def inserted(blocks: Iterable[Block]) -> Remark:
+    """What is said of the words that count as inserted because of how they look."""
+    lines = [
+        line for block in blocks for line in (*block.lines, *(line for row in block.rows for cell in row for line in cell))
+    ]
+    found = [(line.spot.page, run.text) for line in lines for run in line.runs if run.mark is Mark.INSERTED]
+    return Remark("marks-by-look", [page for page, _ in found], BY_LOOK, [text for _, text in found[:_SAMPLE]])
 
 
 def ranges(pages: Iterable[int]) -> str:

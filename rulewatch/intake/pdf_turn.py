@@ -50,6 +50,15 @@ class Turn:
         (ax, ay), (bx, by) = self.point(left, bottom), self.point(right, top)
         return min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)
 
+    def span(self, left: float, bottom: float, right: float, top: float) -> tuple[float, float]:
+        """From where to where on the page a rectangle reaches, from the left."""
+        box = self.box
+        if self.quarters == 0:
+            return left - box[0], right - box[0]
+        return ((bottom - box[1], top - box[1]), (box[2] - right, box[2] - left), (box[3] - top, box[3] - bottom))[
+            self.quarters - 1
+        ]
+
     def direction(self, a: float, b: float) -> int | None:
         """Where writing along (a, b) runs on the page, in clockwise quarters from the left-to-right; None if askew."""
         along, down = ((a, -b), (b, a), (-a, b), (-b, -a))[self.quarters]

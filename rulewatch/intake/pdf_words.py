@@ -13,6 +13,7 @@ _SOFT_HYPHEN = "\xad"  # shows only at the end of a line
 _SPACE = 0.15  # of the size: a wider gap parts words. Spaces are a fifth to a third of it, the widest kerning a tenth
 _SAME_BASE = 0.2  # of the size: letters whose bases differ by less stand in one row
 _SHADOW = 0.15  # of the size: the same word so near is drawn twice, to look bold or raised
+_TRIED = 200  # equal words at one height that a word is held against
 _SMALL = 0.85  # of the size of its neighbours: the most that a superior figure has
 _REACH = 0.75  # of the size: how high above the base a superior figure may stand
 _LOW = 0.35  # of the size: how far below the base an inferior one may
@@ -135,13 +136,14 @@ def _word(glyphs: tuple[Glyph, ...], *, spaced: bool) -> Word:
 def once(words: Iterable[Word]) -> list[Word]:
     """The words without those that are drawn again at nearly the same place."""
     kept: list[Word] = []
-    seen: defaultdict[str, list[Word]] = defaultdict(list)
+    seen: defaultdict[tuple[str, int], list[Word]] = defaultdict(list)
     for word in words:
         near = _SHADOW * word.size
-        same = seen[word.text]
-        if any(abs(word.left - one.left) < near and abs(word.base - one.base) < near for one in same[-200:]):
+        height = round(word.base / 4)
+        beside = [one for k in (height - 1, height, height + 1) for one in seen.get((word.text, k), ())[-_TRIED:]]
+        if any(abs(word.left - one.left) < near and abs(word.base - one.base) < near for one in beside):
             continue
-        same.append(word)
+        seen[word.text, height].append(word)
         kept.append(word)
     return kept
 
