@@ -10,6 +10,8 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import groupby
+from operator import itemgetter
 from typing import NamedTuple
 
 from rulewatch.intake.document import Block, Kind, Line, Mark, Run, Spot
@@ -66,9 +68,7 @@ class DraftLine:
         return "".join(text for text, _ in self.pieces)
 
     def add(self, text: str, look: Look) -> None:
-        """Words at the end; of the same look they go on with those before."""
-        if self.pieces and self.pieces[-1][1] == look:
-            text = self.pieces.pop()[0] + text
+        """Words at the end."""
         self.pieces.append((text, look))
 
     def trim(self) -> None:
@@ -195,8 +195,7 @@ def joined(row: list[list[DraftLine]]) -> DraftLine:
     for line in filled:
         if whole.pieces:
             whole.add("; ", PLAIN)
-        for text, look in line.pieces:
-            whole.add(text, look)
+        whole.pieces += line.pieces
     return whole
 
 
@@ -223,13 +222,13 @@ def _finished(draft: DraftBlock, usual: str, remarks: Remarks) -> Block:
 def _line(draft: DraftLine, usual: str, remarks: Remarks, *, heading: bool) -> Line:
     """A line with its marks. A heading has colours of its own for the eye."""
     runs: list[Run] = []
-    for text, look in draft.pieces:
-        mark = look.mark
+    for look, pieces in groupby(draft.pieces, key=itemgetter(1)):
+        text, mark = "".join(text for text, _ in pieces), look.mark
         if mark is Mark.NONE and text.strip():
             coloured = look.colour and look.colour != usual and not heading and colourful(look.colour)
             if look.underlined or coloured:
                 mark = Mark.INSERTED
-                remarks.add(UNDERLINED if look.underlined else COLOURED, draft.spot.line, text, len(text.split()))
+                remarks.add(UNDERLINED if look.underlined else COLOURED, remarks.at(draft.spot), text, len(text.split()))
         run = Run(text=text, mark=mark, bold=look.bold, italic=look.italic, raised=look.raised, size=look.size)
         runs.append(run)
     return Line(runs=tuple(runs), spot=draft.spot, indent=draft.indent)

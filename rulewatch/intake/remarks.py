@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rulewatch.intake.document import Spot
 from rulewatch.model.fault import Fault, Place
 
 SHOWN = 10  # places that a warning names
@@ -31,11 +32,15 @@ class _Tally:
 
 
 class Remarks:
-    """The remarks on one book while it is read."""
+    """The remarks on one book while it is read. `unit` is what its places are counted in: lines, paragraphs or pages."""
 
     def __init__(self, path: str, unit: str = "line") -> None:
         self.path, self.unit = path, unit
         self._tallies: dict[Topic, _Tally] = {}
+
+    def at(self, spot: Spot) -> int:
+        """The number of a spot in the unit of the book."""
+        return spot.page if self.unit == "page" else spot.line
 
     def add(self, topic: Topic, line: int, sample: str = "", count: int = 1) -> None:
         """Note that something occurred on a line, with its words where there are any."""
