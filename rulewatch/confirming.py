@@ -25,11 +25,13 @@ from rulewatch.model.proposal import Proposal
 from rulewatch.model.reading import Confirmation, Reading
 from rulewatch.model.result import Result
 from rulewatch.model.splice import Splice
+from rulewatch.model.stated_numbers import stated_numbers
 from rulewatch.model.step import Block, Offer, Step
-from rulewatch.parse.block_edits import confirmed_by, with_numbers
+from rulewatch.parse.block_edits import asking, confirmed_by, new_block, with_numbers
 from rulewatch.parse.block_writing import Rules, read_block, with_blocks
 from rulewatch.parse.reading_lines import block_lines
 from rulewatch.parse.splicing import spliced_bytes
+from rulewatch.parse.yaml_text import scalar
 from rulewatch.store.folder import FolderTree
 from rulewatch.store.tree import decode
 from rulewatch.store.updating import update_file
@@ -52,7 +54,7 @@ class Desk:
     def steps(self, clauses: Collection[str] = ()) -> Result[tuple[Step, ...]]:
         """Every step of the edition: what the crew's cars are subject to first, then what their options hang on, then the rest.
 
-        Within each, those of the whole book in its order; then those of texts that hold on some days or at some events only.
+        What waits for an answer of the officials comes last of all. Within each, those of the whole book in its order; then those of texts that hold on some days or at some events only.
         Of clauses that are named every reading is given, and of others none. Fault: unknown-clause.
         """
         edition = self.workspace.edition(self.point)
@@ -69,7 +71,7 @@ class Desk:
                 found += self._book(text).steps(wanted, everything=bool(clauses))
         unknown = [name for name in clauses if all(step.clause.id != name for step in found)]
         faults = [_unknown(name, edition) for name in unknown]
-        order = sorted(found, key=lambda step: step.concern.rank) if cars else found
+        order = sorted(found, key=lambda step: (step.asked, step.concern.rank if cars else 0))
         return Result(value=tuple(order), faults=(*self.workspace.faults, *faults))
 
     def _texts(self, book: Edition) -> Iterator[Edition]:
@@ -122,6 +124,18 @@ class Desk:
 
     def _read(self, block: Block, step: Step) -> Reading | None:
         return read_block(block, step.clause.id, self.workspace.vocabulary)
+
+    def asking(self, step: Step, question: str) -> Block | None:
+        """A step's reading with a question for the officials; None where it has one.
+
+        Under an unread clause that is a reading of its own, which takes note of the numbers of the text.
+        """
+        if step.reading is not None:
+            return asking(step.block, question)
+        body = self._books[step.point].edition.body
+        numbers = dict.fromkeys(one.amount.plain for one in stated_numbers(step.clause.plain, body).unused(()))
+        noted = (f"noted: [{', '.join(numbers)}]",) if numbers else ()
+        return new_block(f"ask: {scalar(question)}", *noted)
 
     # --- Writing ----------------------------------------------------------------------------------------------------------
 

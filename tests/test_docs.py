@@ -135,6 +135,8 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json jobs.schema.json": read_data,
     "json verify.schema.json": read_data,
     "json suggest.schema.json": read_data,
+    "json carry.schema.json": read_data,
+    "json confirm.schema.json": read_data,
     "json timeline.schema.json": read_data,
     "json history.schema.json": read_data,
     "json room.schema.json": read_data,
@@ -182,7 +184,10 @@ def test_every_key_of_the_data_is_documented():
     text = DATA.read_text()
     schemas = [
         json.loads(schema_bytes(name))
-        for name in (*SCHEMAS, "suggest.schema.json", "timeline.schema.json", "history.schema.json", "room.schema.json")
+        for name in (
+            *SCHEMAS,
+            *(f"{name}.schema.json" for name in ("suggest", "carry", "confirm", "timeline", "history", "room")),
+        )
     ]
     parts = [part for schema in schemas for part in (schema, *schema["$defs"].values())]
     keys = {key for part in parts for key in part.get("properties", {})}

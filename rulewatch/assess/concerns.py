@@ -9,6 +9,7 @@ from functools import cached_property
 from rulewatch.assess.entries import stage_of
 from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
+from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.compare.keys import condition_subjects
 from rulewatch.model.car import Car
 from rulewatch.model.clause import Clause
@@ -49,7 +50,8 @@ class Concerns:
         return Concern(cars=tuple(self._touched(clause)), options=tuple(self._options(clause, parts)), parts=parts)
 
     def _touched(self, clause: Clause) -> Iterator[Touched]:
-        """One of each subject of each entry, the worst."""
+        """One of each subject of each entry, the worst; what an open reading does to the minimum weight is about the weight."""
+        weighs = any(one.minimum or one.adder for one in self.edition.readings.get(clause.id, ()))
         for one in self.assessments:
             found = [finding for finding in one.of_clauses([clause.id]) if finding.applies]
             for subject in dict.fromkeys(finding.subject for finding in found):
@@ -58,7 +60,7 @@ class Concerns:
                 yield Touched(
                     car=one.car.id,
                     class_name=one.entry.class_name,
-                    subject=subject,
+                    subject=subject or (WEIGHT if weighs else ""),
                     verdict=worst.verdict,
                     why=worst.why,
                 )

@@ -8,6 +8,7 @@ from __future__ import annotations
 import gc
 import importlib
 import io
+import os
 import signal
 import sys
 from collections.abc import Sequence
@@ -23,6 +24,8 @@ COMMANDS: dict[str, str] = {
     "start": "Make a new workspace, with commented examples.",
     "verify": "Find what is wrong, and what is still open.",
     "suggest": "Suggest readings for unread clauses, with the words they come from.",
+    "carry": "Carry the readings of the season before into a new one.",
+    "confirm": "Walk through what is open: keep, take, edit, ask, skip.",
     "compare": "Show what changed between two points.",
     "impact": "Say what the changes do to each car in each of its classes.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",
@@ -79,6 +82,8 @@ def cli(ctx: click.Context, root: Path) -> None:
     wrong.
     """
     ctx.obj = root
+    if os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+        ctx.color = False  # click takes the styles out of all that is printed
 
 
 def main(args: Sequence[str] | None = None) -> NoReturn:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
 import click
 
-from rulewatch.cli.output import say, width, wrapped
+from rulewatch.cli.output import say, styled, width, wrapped
 from rulewatch.model.change import SURE, Change, Comparison, Effect, Mark, Touch, ValueChange
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.effect_words import effect_groups, group_words, showing_words, showings
@@ -123,7 +122,7 @@ def _lines(change: Change) -> Iterator[Sequence[Piece]]:
     """The wording: of several lines those that changed, with the head of a table; long unchanged runs only with their ends."""
     if not change.kinds:
         return
-    lines = _split(marked_words(change))
+    lines = split_lines(marked_words(change))
     telling = [any(mark is not Mark.KEEP for mark, _ in line) for line in lines]
     if not any(telling):
         if title_of(change):  # it says what the rule is about, and no word of it is another
@@ -133,12 +132,12 @@ def _lines(change: Change) -> Iterator[Sequence[Piece]]:
     head = next((at for at, line in enumerate(lines) if any(CELLS in text for _, text in line)), None)
     for shown, group in groupby(enumerate(lines), key=lambda one: telling[one[0]] or one[0] == head):
         if shown:
-            yield from (_styled(line) if telling[at] else [(line[0][1], {})] for at, line in group)
+            yield from (styled_line(line) if telling[at] else [(line[0][1], {})] for at, line in group)
         else:
             yield [("…", {})]
 
 
-def _split(runs: tuple[Run, ...]) -> list[list[Run]]:
+def split_lines(runs: tuple[Run, ...]) -> list[list[Run]]:
     """Runs as lines, without those that have no words."""
     lines: list[list[Run]] = [[]]
     for mark, text in runs:
@@ -148,18 +147,18 @@ def _split(runs: tuple[Run, ...]) -> list[list[Run]]:
     return [line for line in lines if any(text.strip() for _, text in line)]
 
 
-def _styled(line: list[Run]) -> list[Piece]:
-    """One line that changed."""
-    styled = sys.stdout.isatty()
+def styled_line(line: list[Run], *, whole: bool = False) -> list[Piece]:
+    """One line that changed, with what changed in it marked; long unchanged runs in full only where the `whole` line is wanted."""
+    marks = not styled()
     runs = [(mark, text) for mark, text in line if text.strip() or (mark is Mark.KEEP and text)]
     pieces: list[Piece] = []
     for number, (mark, text) in enumerate(runs):
         if mark is Mark.KEEP:
-            pieces.append((_shortened(text, first=number == 0, last=number == len(runs) - 1), {}))
+            pieces.append((text if whole else _shortened(text, first=number == 0, last=number == len(runs) - 1), {}))
             continue
-        before, after = ("", " → " if mark is Mark.OLD_NUMBER else "") if styled else SIGNS[mark]
+        before, after = ("", " → " if mark is Mark.OLD_NUMBER else "") if not marks else SIGNS[mark]
         head, tail = text[: len(text) - len(text.lstrip())], text[len(text.rstrip()) :]
-        pieces.append((f"{head}{before}{text.strip()}{after}{tail}", STYLES[mark] if styled else {}))
+        pieces.append((f"{head}{before}{text.strip()}{after}{tail}", {} if marks else STYLES[mark]))
     return pieces
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import sys
 import unicodedata
@@ -30,6 +31,11 @@ def plain(text: str) -> str:
 def width() -> int:
     """How many columns a line may take."""
     return min(WIDEST, shutil.get_terminal_size().columns)
+
+
+def styled() -> bool:
+    """Whether words may be styled: on a terminal, unless the user wants none (NO_COLOR, see no-color.org) or it has none."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 def today() -> date:

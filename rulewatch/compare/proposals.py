@@ -13,7 +13,6 @@ from typing import TypeVar
 
 from rulewatch.compare.moved_numbers import Moved, moved_numbers
 from rulewatch.compare.sense import only_in, sentence_at, turned
-from rulewatch.model.amounts import FoundNumber
 from rulewatch.model.change import Change, Comparison
 from rulewatch.model.clause import Clause, fold
 from rulewatch.model.edition import Body, Edition
@@ -46,23 +45,33 @@ def for_clause(clause: Clause, edition: Edition, comparison: Comparison | None) 
     pairs = [(reading, before) for reading, before in known if before is not None]
     if all(before.digest == clause.digest for _, before in pairs):
         return {}
-    found = propose(pairs, clause, edition.body, comparison.renumbered if comparison is not None else {})
+    beside = [reading for reading, before in known if before is None]
+    renumbered = comparison.renumbered if comparison is not None else {}
+    found = propose(pairs, clause, edition.body, renumbered, beside=beside)
     return {one.reading.place: one for one in found}
 
 
 def propose(
-    readings: Sequence[tuple[Reading, Clause]], clause: Clause, body: Body, renumbered: Mapping[str, str] | None = None
+    readings: Sequence[tuple[Reading, Clause]],
+    clause: Clause,
+    body: Body,
+    renumbered: Mapping[str, str] | None = None,
+    *,
+    beside: Sequence[Reading] = (),
 ) -> tuple[Proposal, ...]:
     """One proposal for each reading of a clause, each given with the clause, as it was, that the reading was made for.
 
-    `renumbered` gives the new number of each old clause. Where the text is the same nothing is proposed.
+    `renumbered` gives the new number of each old clause, `beside` are the clause's other readings. Where the text is the same
+    nothing is proposed.
     """
     new = stated_numbers(fold(clause.plain), body)
     found = []
     for reading, before in readings:
         old = stated_numbers(fold(before.plain), body)
         found.append(_Reader(reading=reading, moved=moved_numbers(old, new, renumbered or {})).proposal())
-    return tuple(_with_new_numbers(found, new.unused(tuple(_amounts(found)))))
+    used = (*_amounts(found), *(amount for reading in beside for amount in reading.amounts))
+    told = tuple(f"the text says `{number.amount}`, which no reading has" for number in new.unused(used))
+    return tuple(replace(one, doubts=(*one.doubts, *told)) for one in found)
 
 
 def _amounts(proposals: Sequence[Proposal]) -> Iterator[Amount]:
@@ -71,13 +80,6 @@ def _amounts(proposals: Sequence[Proposal]) -> Iterator[Amount]:
         now = {one.number.place: one.now for one in proposal.replacements}
         values = (now.get(number.place, number.value) for number in proposal.reading.numbers)
         yield from (value for value in values if isinstance(value, Amount))
-
-
-def _with_new_numbers(proposals: Sequence[Proposal], unused: Sequence[FoundNumber]) -> Iterator[Proposal]:
-    """The proposals; the last one that is behind its text tells of the numbers that none of the readings would have."""
-    told = tuple(f"the text says `{number.amount}`, which no reading has" for number in unused)
-    for at, proposal in enumerate(proposals):
-        yield replace(proposal, doubts=(*proposal.doubts, *told)) if told and at == len(proposals) - 1 else proposal
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -110,6 +110,11 @@ class Step:
         return self.reading is not None and self.reading.is_confirmed(self.clause.digest)
 
     @property
+    def asked(self) -> bool:
+        """Whether the officials have not answered yet."""
+        return self.reading is not None and self.reading.is_open
+
+    @property
     def path(self) -> str:
         """The file that the decision is written to."""
         return self.clause.place.path if self.reading is None else self.reading.place.path
