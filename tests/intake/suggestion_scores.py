@@ -78,8 +78,10 @@ def statements(readings: Sequence[Reading]) -> set[Statement]:
     """What readings say of quantities and weights."""
     found: set[Statement] = set()
     for reading in readings:
-        for test in (*reading.limits, *reading.allows):
+        for test in reading.limits:
             found.update(_of_test(test))
+        for test in reading.allows:
+            found.update((f"allow {name}", bound, value) for name, bound, value in _of_test(test))
         if reading.minimum is not None:
             found.add(("weight", "minimum", _value(reading.minimum.bound)))
         if reading.adder is not None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from rulewatch.intake.suggest_quantities import Index
+from rulewatch.intake.suggest.vocabulary_index import Index
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
 from rulewatch.model.vocabulary import Vocabulary, within

@@ -119,7 +119,15 @@ CONDITION_OPENS = re.compile(
     re.IGNORECASE,
 )
 CONDITION_AFTER = re.compile(
-    r"\b(?:where|if|when|provided|unless|for\s+(?:cars?|vehicles?|engines?)|(?:on|in)\s+(?:cars?|vehicles?)|up\s+to\s+an?|wenn|falls|sofern|soweit|bei)\b",
+    r"\b(?:where|if|when|provided|unless|for\s+(?:cars?|vehicles?|engines?)|(?:on|in)\s+(?:cars?|vehicles?)|up\s+to\s+an?|wenn|falls|sofern|soweit)\b",
+    re.IGNORECASE,
+)
+VERB_FIRST = re.compile(  # "Ist der höchste Punkt höher als …, so …": a condition without a word for it
+    r"\s*(?:ist|sind|hat|haben|beträgt|betragen|lässt|lassen|über\w+|unter\w+|liegt|liegen|wird|werden)\b[^;.]*?,\s*(?:so|dann)\b",
+    re.IGNORECASE,
+)
+PARALLEL = re.compile(  # "…, bei Krafträdern nicht tiefer als": the same again for others
+    r"[\s,]*(?:(?:und|oder|and|or|sowie)\s+)?(?:bei|für|an|for|in|on)\b[^,;.]*\Z|[\s,]*(?:bei|für|an|for|in|on)\b[^;.]*,[^,;.]{0,24}\Z",
     re.IGNORECASE,
 )
 WORD_NUMBERS = {
@@ -136,7 +144,7 @@ AT_LEAST_BEHIND = re.compile(
 )
 COUNTS = re.compile(r"\b(?:shall|must)\s+be\s*\Z", re.IGNORECASE)  # "the number of elements shall be one"
 OF_SOME = re.compile(
-    r"\b(?:mit|bei)\b[^,;.]*\b(?:mehr\s+als|weniger\s+als|über|unter|bis\s+zu)\s*\Z|"
+    r"\b(?:mit|bei)\b[^,;.]*\bvon\s+(?:nicht\s+)?(?:mehr\s+als|weniger\s+als|über|unter|bis\s+zu|mindestens|höchstens)\s*\Z|"
     r"\b(?:deren|dessen|denen|wenn|sofern|soweit|falls)\b(?:(?!\b(?:darf|dürfen|muss|müssen|soll)\b)[^;.])*\Z",
     re.IGNORECASE,
 )
@@ -161,6 +169,16 @@ REFERENCE = re.compile(  # in front of the number of a rule, not of an amount
     r"clauses?|sections?|articles?|paragraphs?|rules?|appendix|appendices|annex(?:es)?|tables?|figures?|items?|chapters?|numbers?|no\.|standards?))"
     r"\s*(?:[A-Z]{1,5}\s*)?(?:[\d.,/-]+[a-z]?\s*(?:bis|und|oder|to|and|or|,)\s*)*\Z"
 )
+FORBIDDEN = re.compile(  # what is said of a thing of such a size: "… of more than 9 in are forbidden"
+    r"\b(?:is|are)\s+(?:\w+\s+)?(?:forbidden|prohibited|banned|not\s+(?:permitted|allowed))\b|"
+    r"\b(?:ist|sind)\s+(?:\w+\s+)?(?:unzulässig|verboten|nicht\s+(?:zulässig|erlaubt|gestattet))\b",
+    re.IGNORECASE,
+)
+PERMITTED = re.compile(
+    r"\b(?:is|are)\s+(?:permitted|allowed|admitted)\b|\b(?:ist|sind)\s+(?:zulässig|erlaubt|gestattet)\b", re.IGNORECASE
+)
+OF_ITSELF = re.compile(r"\b(?:of|mit|von|with)\b[^,;.]*\Z", re.IGNORECASE)
+OF_OTHERS = re.compile(r"\b(?:for|on|in|at|bei|für|an|auf|in)\b[^,;.]*\Z", re.IGNORECASE)
 MEASURE_BEHIND = re.compile(r"\s*(?:breit|hoch|hohe|lang|tief|dick|stark|wide|high|long|thick|deep)\w{0,2}\b", re.IGNORECASE)
 RELATIVE = re.compile(r",\s*(?:die|der|das|deren|dessen|welche\w?|that|which|whose)\b", re.IGNORECASE)
 NUMBER_WORD = re.compile(rf"\b(?:{'|'.join(WORD_NUMBERS)})\b", re.IGNORECASE)
@@ -170,6 +188,7 @@ NOT_PASSED = re.compile(
     r"(?:nicht|nie)\s+(?:\w+\s+){0,4}?(?:überschreit\w+|übersteig\w+|überschritten|unterschreit\w+|unterschritten)",
     re.IGNORECASE,
 )
+NOT_PASSED_BEHIND = re.compile(r"\bnot\s+be\s+exceeded|nicht\s+(?:über|unter)schritten")
 GOES_ON = re.compile(r"\s*,?\s*(?:or|and|oder|und|bzw\.?)\b", re.IGNORECASE)
 AND = re.compile(r"\b(?:and|or|und|oder)\b|,", re.IGNORECASE)
 AND_OF = re.compile(r"\s*(?:and|und)?\s*(?:of|von|in)?\s*", re.IGNORECASE)
@@ -226,8 +245,8 @@ def loose_cue(whole: str, here: str) -> Cue:
         if match := pattern.search(here):
             negated = NEGATED.search(here, 0, match.start()) is not None
             return Cue(says=_compared(is_up=is_up, negated=negated), start=offset + match.start(), end=len(whole), sure=0.9)
-    if ASIDE.search(here):
-        return Cue(says=Says.ASIDE, start=-1, end=-1, sure=0.9)
+    if match := ASIDE.search(here):
+        return Cue(says=Says.ASIDE, start=offset + match.start(), end=len(whole), sure=0.9)
     for pattern, says in ((GREATEST, Says.MAX), (LEAST, Says.MIN)):
         if found := list(pattern.finditer(whole)):
             return Cue(says=says, start=found[-1].start(), end=found[-1].end(), sure=0.8)

@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rulewatch.intake.suggest_bounds import Figure
-from rulewatch.intake.suggest_cues import Says
-from rulewatch.intake.suggest_draft import Item, Part, write_amount
-from rulewatch.intake.suggest_limits import LEAST_SCORE, Page
-from rulewatch.intake.suggest_sentences import Stretch
+from rulewatch.intake.suggest.cues import Says
+from rulewatch.intake.suggest.draft import Item, Part, write_amount
+from rulewatch.intake.suggest.figures import Figure
+from rulewatch.intake.suggest.limits import LEAST_SCORE, Page
+from rulewatch.intake.suggest.sentences import Stretch
 from rulewatch.model.quantity import NUMBER, find_unit
 from rulewatch.model.stated_numbers import PER, StatedNumbers
 from rulewatch.model.vocabulary import Quantity, ValueKind

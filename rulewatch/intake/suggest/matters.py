@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from rulewatch.intake.suggest_draft import Draft, Part
-from rulewatch.intake.suggest_limits import BESIDE, Page
+from rulewatch.intake.suggest.draft import Draft, Part
+from rulewatch.intake.suggest.limits import BESIDE, Page
 
 _LIFE = re.compile(
     r"\b(?P<years>\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|twelve)\s+years?\b(?P<after>[^.;]{0,90})",

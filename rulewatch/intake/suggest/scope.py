@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rulewatch.intake.suggest_context import Surroundings
-from rulewatch.intake.suggest_draft import Item, Part
-from rulewatch.intake.suggest_sentences import Stretch
-from rulewatch.intake.suggest_words import find_words
+from rulewatch.intake.suggest.draft import Item, Part
+from rulewatch.intake.suggest.sentences import Stretch
+from rulewatch.intake.suggest.surroundings import Surroundings
+from rulewatch.intake.suggest.words import find_words
 from rulewatch.model.vocabulary import ValueKind
 
 LEAST_SCORE = 0.45
@@ -53,6 +53,9 @@ _GROUP = re.compile(
     r"(?:\A|[.,;:]\s*|\bund\s+|\bsowie\s+|\bjedoch\s+)(?P<what>(?:bei|für|an)\b[^;:]*?)"
     r"(?=\b(?:darf|dürfen|muss|müssen|soll|sollen|ist|sind|beträgt|betragen|gilt|gelten|mindestens|höchstens|nicht)\b|\d)",
     re.IGNORECASE,
+)
+_ABOARD = re.compile(
+    r"\b(?:with|without|including|excluding|mit|ohne)\s+(?:the\s+|its\s+|a\s+)?(?:driver|fahrer)\b", re.IGNORECASE
 )
 _CLOSES = re.compile(r",|;|\Z")
 _ABSENT = re.compile(r"\b(?:no|not|without|lacks?|ohne|kein\w*|nicht)\b", re.IGNORECASE)
@@ -128,10 +131,10 @@ def find_days(text: str, stretch: Stretch) -> tuple[str, str, tuple[Part, ...]]:
 
 
 def find_groups(text: str, sentence: Stretch) -> tuple[Stretch, ...]:
-    """The stretches of a German sentence that name the vehicles it is for: "Bei Anhängern …", ", bei Zügen …"."""
-    return tuple(
-        Stretch(start=match.start("what"), end=match.end()) for match in _GROUP.finditer(text, sentence.start, sentence.end)
-    )
+    """The stretches that name the vehicles a German sentence is for, "Bei Anhängern …", or who is aboard: "with the driver"."""
+    groups = [(match.start("what"), match.end()) for match in _GROUP.finditer(text, sentence.start, sentence.end)]
+    aboard = [match.span() for match in _ABOARD.finditer(text, sentence.start, sentence.end)]
+    return tuple(Stretch(start=start, end=end) for start, end in (*groups, *aboard))
 
 
 def find_conditions(text: str, sentence: Stretch) -> tuple[Stretch, ...]:

@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rulewatch.intake.suggest_context import Surroundings
-from rulewatch.intake.suggest_cues import Says
-from rulewatch.intake.suggest_draft import Draft, Part
-from rulewatch.intake.suggest_drafts import find_drafts, with_noted
-from rulewatch.intake.suggest_limits import Page, open_page
-from rulewatch.intake.suggest_matters import find_matter
-from rulewatch.model.suggestion import Origin, SuggestedReading, Suggestion
+from rulewatch.intake.suggest.additions import with_noted
+from rulewatch.intake.suggest.cues import Says
+from rulewatch.intake.suggest.draft import Draft, Part
+from rulewatch.intake.suggest.limits import Page, open_page
+from rulewatch.intake.suggest.matters import find_matter
+from rulewatch.intake.suggest.readings import find_drafts
+from rulewatch.intake.suggest.surroundings import Surroundings
 from rulewatch.model.clause import Clause, written_at
 from rulewatch.model.stated_numbers import stated_numbers
+from rulewatch.model.suggestion import Origin, SuggestedReading, Suggestion
 
 __all__ = ["Origin", "SuggestedReading", "Suggestion", "Surroundings", "suggest"]
 

@@ -6,12 +6,12 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rulewatch.intake.suggest_bounds import Figure
-from rulewatch.intake.suggest_draft import Part, write_amount
-from rulewatch.intake.suggest_limits import CHAPTER, HEADING, LEAST_SCORE, SENTENCE, Page
-from rulewatch.intake.suggest_quantities import Mention
-from rulewatch.intake.suggest_scope import find_classes
-from rulewatch.intake.suggest_sentences import Cell, Stretch, find_tables
+from rulewatch.intake.suggest.draft import Part, write_amount
+from rulewatch.intake.suggest.figures import Figure
+from rulewatch.intake.suggest.limits import CHAPTER, HEADING, LEAST_SCORE, SENTENCE, Page
+from rulewatch.intake.suggest.scope import find_classes
+from rulewatch.intake.suggest.sentences import Cell, Stretch, find_tables
+from rulewatch.intake.suggest.vocabulary_index import Mention
 from rulewatch.model.quantity import Amount
 from rulewatch.model.stated_numbers import StatedNumbers
 
@@ -81,6 +81,8 @@ def find_adder(page: Page, number: int) -> Adder | None:
         unit = figure.amount.unit
         is_share = unit.symbol == "%"
         near = figure.start - (sentence.start + verb.end()) if "more than" not in verb[0] else 0
+        if near < 0 and verb[0].lower() == "added":
+            near = sentence.start + verb.start() - figure.end  # "2.5 % of … is added"
         if figure.conditional or not (is_share or unit.dimension == MASS) or not 0 <= near < FURTHEST_APART:
             continue
         sign = "-" if takes and figure.amount.number > 0 else ""
@@ -147,7 +149,8 @@ def _column(page: Page, stated: StatedNumbers, rows: tuple[tuple[Cell, ...], ...
     name = WEIGHT if dimension == MASS and _LEAST_WEIGHT.search(f"{page.clause.heading} {page.text}") else ""
     name = name or _quantity(page, None if classes else head[column], values[0])
     if name:
-        yield Table(name=name, bound=f"{{by: {by}, steps: [{', '.join(steps)}]}}", classes=classes, parts=(*named, *parts))
+        bound = f"{{by: {by}, steps: [{', '.join(steps)}]}}" if len(steps) > 1 else write_amount(values[0], style)
+        yield Table(name=name, bound=bound, classes=classes, parts=(*named, *parts))
 
 
 def _single(stated: StatedNumbers, cell: Cell) -> Amount | None:

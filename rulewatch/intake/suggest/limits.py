@@ -7,14 +7,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from rulewatch.intake.suggest_bounds import Figure, find_figures
-from rulewatch.intake.suggest_context import Surroundings
-from rulewatch.intake.suggest_cues import Says
-from rulewatch.intake.suggest_draft import Item, Part, write_amount
-from rulewatch.intake.suggest_quantities import SIDES, Match, Mention
-from rulewatch.intake.suggest_scope import find_conditions, find_groups
-from rulewatch.intake.suggest_sentences import Stretch, find_sentences
-from rulewatch.intake.suggest_words import MEASURE_NAMES
+from rulewatch.intake.suggest.cues import Says
+from rulewatch.intake.suggest.draft import Item, Part, write_amount
+from rulewatch.intake.suggest.figures import Figure, find_figures
+from rulewatch.intake.suggest.lists import hung_on_lead
+from rulewatch.intake.suggest.scope import find_conditions, find_groups
+from rulewatch.intake.suggest.sentences import Stretch, find_sentences
+from rulewatch.intake.suggest.surroundings import Surroundings
+from rulewatch.intake.suggest.vocabulary_index import SIDES, Match, Mention
+from rulewatch.intake.suggest.words import MEASURE_NAMES
 from rulewatch.model.clause import Clause
 from rulewatch.model.stated_numbers import StatedNumbers
 from rulewatch.model.vocabulary import ValueKind
@@ -74,12 +75,15 @@ class Page:
         apart = (*self.conditions[number], *self.groups[number])
         aside = [one for one in apart if not one.start <= figure.start < one.end]
         found = [*self.far, *self._sentences_before(number)]
+        parts = self.around.index.part_words
+        names_part = any(word.stem in parts for word in self.between(figure.left, figure.right))
         for word in self.between(sentence.start, sentence.end):
             weight = BESIDE if figure.left <= word.start < figure.right else SENTENCE
             if weight == BESIDE and word.start < comma:
                 weight = LOCAL
             if any(start <= word.start < end for start, end in spans):
-                weight = OTHER_FIGURE
+                is_subject = not names_part and word.start < figure.start and word.stem in parts | SIDES.keys()
+                weight = SENTENCE if is_subject else OTHER_FIGURE  # "… of the lamp … and its highest point"
             if any(one.start <= word.start < one.end for one in aside):
                 weight = OTHER_FIGURE
             found.append(replace(word, weight=weight))
@@ -94,8 +98,18 @@ class Page:
         """The words of the sentences before; of the last more where this one refers back to it."""
         sentence = self.sentences[number]
         refers = _REFERS_BACK.match(self.text, sentence.start) or _POSSESSIVE.search(self.text, sentence.start, sentence.end)
+        names_part = self._names_part(number)
         for back, one in enumerate(reversed(self.sentences[:number])):
-            yield from self.between(one.start, one.end, BEFORE if back == 0 and refers else FURTHER)
+            is_topic = not names_part and self._names_part(number - 1 - back)
+            names_part = names_part or is_topic  # what a sentence does not name is that of the last one that did
+            for word in self.between(one.start, one.end, BEFORE if back == 0 and refers else FURTHER):
+                is_part = is_topic and word.stem in self.around.index.part_words
+                yield replace(word, weight=SENTENCE) if is_part else word
+
+    def _names_part(self, number: int) -> bool:
+        """Whether a sentence names a part of the car, wherever it stands in the vocabulary."""
+        sentence = self.sentences[number]
+        return any(word.stem in self.around.index.part_words for word in self.between(sentence.start, sentence.end))
 
 
 def open_page(clause: Clause, around: Surroundings, stated: StatedNumbers) -> Page:
@@ -106,7 +120,7 @@ def open_page(clause: Clause, around: Surroundings, stated: StatedNumbers) -> Pa
         clause=clause,
         text=text,
         sentences=sentences,
-        figures=tuple(find_figures(stated, sentence) for sentence in sentences),
+        figures=tuple(tuple(hung_on_lead(text, sentence, find_figures(stated, sentence))) for sentence in sentences),
         conditions=tuple(find_conditions(text, sentence) for sentence in sentences),
         groups=tuple(find_groups(text, sentence) for sentence in sentences),
         around=around,
@@ -248,7 +262,7 @@ def _is_counted(page: Page, figure: Figure, match: Match) -> bool:
     own = own - {word for form in entry.above for word in form} or own
     near = {
         mention.stem
-        for text in ((behind,) if figure.in_words else (behind, before))
+        for text in ((behind,) if figure.in_words and behind.strip(" .") else (behind, before))
         for mention in page.around.index.mentions(text, 1)
     }
     kind = page.around.vocabulary.quantities[match.name]

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from rulewatch.intake.suggest_words import MEASURE_NAMES, find_words, parts, stems
+from rulewatch.intake.suggest.words import LENGTHS, MEASURE_NAMES, find_words, parts, stems
 from rulewatch.model.quantity import NUMBER, Unit
 from rulewatch.model.vocabulary import Component, Quantity, ValueKind, Vocabulary, ancestors
 
@@ -21,6 +21,9 @@ OWN, ABOVE, SAID = 0.6, 0.15, 0.25  # how much the own name, the component's nam
 OTHER_MEASURE = 0.35  # what is taken off where the text measures something else: a width for a height
 WRONG_SIDE = 0.3
 NEAR, BESIDE = 0.5, 0.9  # weights of words that count as near, and as beside what is looked for
+LENGTH = "[length]"
+WHOLE = frozenset(stems("vehicle car"))
+OF_PART = 0.2  # what is taken off the size of the whole car where the text speaks of a part of it
 ONLY_ONE = 0.2  # what is added where no other quantity is measured in such a unit
 
 
@@ -104,6 +107,26 @@ class Index:
         twins = Counter(entry.measure for entry in self.entries if entry.twin)
         return frozenset(one for one, count in counts.items() if count == 1 or count == twins[one] == len(SIDES))
 
+    def is_part(self, name: str) -> bool:
+        """Whether a component is a part, and not a whole system with parts of its own: `engine` is none."""
+        return "." in name or (name not in self.systems and name not in self.wholes)
+
+    @cached_property
+    def wholes(self) -> frozenset[str]:
+        """The components at the top whose own sizes the vocabulary has by the same name as other things: a car, a vehicle."""
+        return frozenset(name for name in self.vocabulary.components if WHOLE & set(stems(name.replace("_", " "))))
+
+    @cached_property
+    def part_words(self) -> frozenset[str]:
+        """The stems in the names of parts, by which a text says which part it is about."""
+        names = (entry for entry in self.entries if entry.kind is None and "." in entry.name)
+        return frozenset(word for entry in names for form in entry.forms for word in form) - MEASURE_NAMES - SIDES.keys()
+
+    @cached_property
+    def systems(self) -> frozenset[str]:
+        """The components at the top that have others below them."""
+        return frozenset(name.partition(".")[0] for name in self.vocabulary.components if "." in name)
+
     @cached_property
     def holders(self) -> Mapping[str, tuple[Entry, ...]]:
         """The entries by the stems that their own names have."""
@@ -144,13 +167,22 @@ class Index:
         total = sum(self.rarity[mention.stem] * mention.weight for mention in said)
         shared = sum(self.rarity[mention.stem] * mention.weight for mention in said if mention.stem in entry.bag)
         score = OWN * own + ABOVE * above + SAID * (shared / total if total else 0)
-        measured = {one for one, mention in near.items() if one in MEASURE_NAMES and mention.weight >= BESIDE}
+        kinds = LENGTHS if entry.measure == LENGTH else MEASURE_NAMES - LENGTHS  # an area is at most this far away
+        measured = {one for one, mention in near.items() if one in kinds and mention.weight >= BESIDE}
         if measured and entry.measures and not measured & (entry.measures | set(form)):
             score -= OTHER_MEASURE
         if entry.measure in self.lonely:
             score += ONLY_ONE
+        if entry.name.partition(".")[0] in self.wholes and set(form) <= MEASURE_NAMES | WHOLE and self.is_of_part(near):
+            score -= OF_PART
         words = tuple(near[one] for one in dict.fromkeys((*form, *entry.bag)) if one in near and near[one].start >= 0)
         return Match(name=entry.name, score=score - self._wrong_side(entry, near), words=words)
+
+    def is_of_part(self, near: Mapping[str, Mention]) -> bool:
+        """Whether the text speaks of a part, so that the size of the whole car is hardly meant."""
+        parts_said = [one for stem, one in near.items() if stem in self.part_words and one.weight >= NEAR and one.start >= 0]
+        whole = [one.start for stem, one in near.items() if stem in WHOLE and one.start >= 0]
+        return bool(parts_said) and not (whole and min(whole) < min(one.start for one in parts_said))
 
     def _wrong_side(self, entry: Entry, near: Mapping[str, Mention]) -> float:
         """What is taken off an entry of the front axle where the text speaks of the rear one, and the reverse."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from rulewatch.intake.suggest_cues import (
+from rulewatch.intake.suggest.cues import (
     AFTERWARDS,
     AND,
     AND_OF,
@@ -20,22 +19,29 @@ from rulewatch.intake.suggest_cues import (
     COUNTS,
     DASH,
     EXACT,
+    FORBIDDEN,
     HOLDS_FOR,
     LIKE_THAT,
     MAX,
+    MEASURE_BEHIND,
     MIN,
     MODAL,
+    NEGATED,
+    NOT_PASSED_BEHIND,
     NUMBER_WORD,
+    OF_ITSELF,
+    OF_OTHERS,
     OF_SOME,
     PASSED,
+    PERMITTED,
     RANGE_JOINS,
     RANGE_OPENS,
     REFERENCE,
     RELATIVE,
     RULES,
-    MEASURE_BEHIND,
     SIZE_BEHIND,
     TIMES,
+    VERB_FIRST,
     WORD_NUMBERS,
     YEAR,
     Cue,
@@ -43,10 +49,9 @@ from rulewatch.intake.suggest_cues import (
     cue_before,
     cue_behind,
     goes_on,
-    lead_cue,
     loose_cue,
 )
-from rulewatch.intake.suggest_sentences import Stretch, find_list
+from rulewatch.intake.suggest.sentences import Stretch
 from rulewatch.model.amounts import FoundNumber
 from rulewatch.model.quantity import Amount
 from rulewatch.model.stated_numbers import StatedNumbers
@@ -92,7 +97,7 @@ def find_figures(stated: StatedNumbers, sentence: Stretch) -> tuple[Figure, ...]
         following = numbers[index + 1].start if index + 1 < len(numbers) else sentence.end
         right = _right(text, number.end, following, sentence.end)
         figures.append(_figure(text, sentence, number, (left, right), figures))
-    return tuple(hung_on_lead(text, sentence, _with_ranges(text, figures)))
+    return tuple(_with_ranges(text, figures))
 
 
 def _numbers(stated: StatedNumbers, sentence: Stretch) -> list[_Number]:
@@ -138,6 +143,8 @@ def _right(text: str, end: int, following: int, stop: int) -> int:
 def _figure(text: str, sentence: Stretch, number: _Number, span: tuple[int, int], before: Sequence[Figure]) -> Figure:
     left, right = span
     cue = _said(text, sentence, number, left, before)
+    if cue.says is Says.ASIDE and cue.start > left:
+        left = cue.start  # what is in front of "measured at" is about something else
     conditional = cue.says is not Says.ASIDE and _is_conditional(text, sentence, number, left)
     return Figure(
         amount=number.amount,
@@ -153,22 +160,51 @@ def _figure(text: str, sentence: Stretch, number: _Number, span: tuple[int, int]
     )
 
 
+_OTHER_WAY = {Says.MIN: Says.UNDER, Says.MAX: Says.OVER, Says.OVER: Says.MAX, Says.UNDER: Says.MIN}
+
+
 def _said(text: str, sentence: Stretch, number: _Number, left: int, before: Sequence[Figure]) -> Cue:
-    """What is said of a number, the words that say it, and how plainly."""
+    """What is said of a number, the words that say it, and how plainly; of what is forbidden the other way round."""
+    cue = _worded(text, sentence, number, left, before)
+    if cue.says in _OTHER_WAY and _is_forbidden(text, sentence, number):
+        return replace(cue, says=_OTHER_WAY[cue.says])
+    if cue.says in {Says.OVER, Says.UNDER} and _is_free(text, sentence, number):
+        return replace(cue, says=Says.ASIDE)
+    return cue
+
+
+def _is_free(text: str, sentence: Stretch, number: _Number) -> bool:
+    """Whether a sentence only permits to go past a number: "it may be higher than 1,500 mm"."""
+    ruling = [match[0].lower() for match in RULES.finditer(text, sentence.start, number.start)]
+    return bool(ruling) and ruling[-1] in {"may", "can", "darf", "dürfen", "kann", "können"}
+
+
+def _is_forbidden(text: str, sentence: Stretch, number: _Number) -> bool:
+    """Whether a number is in what a sentence forbids: "two turbochargers or more are forbidden"."""
+    return (
+        FORBIDDEN.search(text, number.end, sentence.end) is not None
+        and NEGATED.search(text, sentence.start, number.start) is None
+        and RULES.search(text, sentence.start, number.start) is None
+    )
+
+
+def _worded(text: str, sentence: Stretch, number: _Number, left: int, before: Sequence[Figure]) -> Cue:
+    """What the words around a number say of it, the plainest first."""
     here, rest = text[left : number.start], text[number.end : sentence.end]
     by = BY_BEFORE.search(here)
     if by and (by[0].lower().startswith("um") or PASSED.search(text, sentence.start, sentence.end)):
         return Cue(says=Says.BY, start=number.start, end=number.end, sure=0.9)
     denied = bool(before and before[-1].says in {Says.MIN, Says.MAX} and goes_on(here))
-    plain = cue_before(here, denied_before=denied)
-    if plain is not None:
+    if plain := cue_before(here, denied_before=denied):
         return Cue(says=plain.says, start=left + plain.start, end=number.start, sure=plain.sure)
-    behind = cue_behind(rest, in_words=number.in_words)
-    if behind is not None:
+    if behind := cue_behind(rest, in_words=number.in_words):
         return Cue(says=behind.says, start=number.end + behind.start, end=number.end + behind.end, sure=behind.sure)
-    carried = _carried(here, number, before)
-    if carried is not None:
-        return carried
+    return _carried(here, number, before) or _loosely(text, sentence, number, left)
+
+
+def _loosely(text: str, sentence: Stretch, number: _Number, left: int) -> Cue:
+    """What is said of a number that no plain words bound."""
+    here, rest = text[left : number.start], text[number.end : sentence.end]
     if LIKE_THAT.search(here) and SIZE_BEHIND.match(rest):
         return Cue(says=Says.ASIDE, start=number.start, end=number.end, sure=0.8)
     if MEASURE_BEHIND.match(rest):
@@ -190,63 +226,47 @@ def _carried(here: str, number: _Number, before: Sequence[Figure]) -> Cue | None
     return None
 
 
+def _is_permitted(text: str, sentence: Stretch, number: _Number) -> bool:
+    """Whether a number says up to which size a thing is permitted: "tyres with no more than 125 N/mm are permitted"."""
+    before = text[sentence.start : number.start]
+    return (
+        PERMITTED.search(text, number.end, sentence.end) is not None
+        and OF_ITSELF.search(before) is not None
+        and OF_OTHERS.search(before) is None
+        and RULES.search(before) is None
+        and NEGATED.search(before[-12:]) is not None
+    )
+
+
 def _is_conditional(text: str, sentence: Stretch, number: _Number, left: int) -> bool:
     """Whether a number stands in the condition of a rule: in front of the verb that rules, or behind "where" and the like."""
-    here = text[left : number.start]
-    if OF_SOME.search(here) or HOLDS_FOR.search(text, sentence.start, number.start):
+    if _is_forbidden(text, sentence, number) or _is_permitted(text, sentence, number):
+        return False
+    if _describes(text, sentence, number, left):
         return True
-    ruling = RULES.search(text, sentence.start, sentence.end)
-    modal = ruling or MODAL.search(text, sentence.start, sentence.end)
-    if ruling is None and RELATIVE.search(text, sentence.start, min(number.start, modal.start() if modal else sentence.end)):
-        return True  # no sentence, but a thing with what it is like: "loading ramps that …"
+    modal = RULES.search(text, sentence.start, sentence.end) or MODAL.search(text, sentence.start, sentence.end)
     if modal and number.end <= modal.start():
-        rest = text[number.end : sentence.end]
-        if re.search(r"\bnot\s+be\s+exceeded|nicht\s+(?:über|unter)schritten", rest):
-            return False
-        return bool(CONDITION_OPENS.search(text, sentence.start, number.start))
+        passed = NOT_PASSED_BEHIND.search(text, number.end, sentence.end)
+        return passed is None and CONDITION_OPENS.search(text, sentence.start, number.start) is not None
     start = left
     for found in BREAK.finditer(text, left, number.start):
         start = found.end()
-    return bool(CONDITION_AFTER.search(text, start, number.start))
+    return CONDITION_AFTER.search(text, start, number.start) is not None
 
 
-def hung_on_lead(text: str, sentence: Stretch, figures: Sequence[Figure]) -> Iterator[Figure]:
-    """The figures, those of a list with what its lead says of them: "shall not exceed: front 9 in, rear 10 in".
-
-    A figure that is an item by itself is wholly about what the lead is about. In a list that has such figures, those of
-    another kind between them say for which cars the next one is.
-    """
-    items = find_list(text, sentence)
-    lead = Stretch(start=sentence.start, end=items[0].start) if items else sentence
-    said = lead_cue(text[lead.start : lead.end])
-    inside = {figure.start: item for figure in figures for item in items if item.start <= figure.start < item.end}
-    bare = {start for figure in figures if (start := figure.start) in inside and _is_bare(text, inside[start], figure)}
-    kinds = {figure.amount.unit.dimension for figure in figures if figure.start in bare}
-    for figure in figures:
-        item = inside.get(figure.start)
-        if item is None or said is None:
-            yield figure
-        elif bare and (figure.start not in bare or figure.amount.unit.dimension not in kinds):
-            yield replace(figure, conditional=True, of_item=True)
-        else:
-            own = figure.says in {Says.MIN, Says.MAX, Says.OVER, Says.UNDER} and item.start <= figure.cue[0]
-            cue = figure.cue if own else (lead.start + said.start, lead.start + said.end)
-            span = lead if figure.start in bare else item
-            yield replace(
-                figure,
-                says=figure.says if own else said.says,
-                cue=cue,
-                sure=max(figure.sure, 0.9),
-                left=span.start,
-                right=span.end,
-                conditional=figure.conditional and figure.start not in bare,
-            )
-
-
-def _is_bare(text: str, item: Stretch, figure: Figure) -> bool:
-    """Whether a figure is all that an item of a list says."""
-    rest = text[item.start : figure.start] + text[figure.end : item.end]
-    return re.search(r"[^\W\d_]{2}", rest) is None
+def _describes(text: str, sentence: Stretch, number: _Number, left: int) -> bool:
+    """Whether the words say with a number which cars or things are meant, wherever the verb stands."""
+    opening = VERB_FIRST.match(text, sentence.start, sentence.end)
+    ruling = RULES.search(text, sentence.start, sentence.end)
+    modal = MODAL.search(text, sentence.start, sentence.end)
+    first = min(number.start, modal.start() if modal else sentence.end)
+    return (
+        OF_SOME.search(text[left : number.start]) is not None
+        or HOLDS_FOR.search(text, sentence.start, number.start) is not None
+        or (opening is not None and number.end <= opening.end())
+        # no sentence, but a thing with what it is like: "loading ramps that …"
+        or (ruling is None and RELATIVE.search(text, sentence.start, first) is not None)
+    )
 
 
 def _with_ranges(text: str, figures: Sequence[Figure]) -> list[Figure]:

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from rulewatch.intake.suggest_draft import Item, Part
-from rulewatch.intake.suggest_limits import ALIKE, BESIDE, Page
-from rulewatch.intake.suggest_quantities import Match, Mention
-from rulewatch.intake.suggest_sentences import Stretch
-from rulewatch.intake.suggest_words import find_words
+from rulewatch.intake.suggest.draft import Item, Part
+from rulewatch.intake.suggest.limits import ALIKE, BESIDE, Page
+from rulewatch.intake.suggest.sentences import Stretch
+from rulewatch.intake.suggest.vocabulary_index import Match, Mention
+from rulewatch.intake.suggest.words import find_words
 from rulewatch.model.vocabulary import Quantity, ValueKind
 
 LEAST_CHOICE_SCORE = 0.55
@@ -31,7 +31,7 @@ _NONE_OF = re.compile(
 )
 _PERMITS = re.compile(
     r"\b(?:is|are)\s+(?:\w+\s+)?(?:permitted|allowed|admitted|free|optional|authori[sz]ed)\b|"
-    r"\bmay\s+(?:be\s+(?:used|fitted|carried|replaced|installed|mounted)|have|carry|use)\b|"
+    r"\bmay\s+(?:be\s+(?:used|fitted|carried|replaced|installed|mounted)|have|carry|use)\b(?!\s+(?:until|for)\b)|"
     r"\b(?:ist|sind)\s+(?:\w+\s+)?(?:zulässig|erlaubt|gestattet|freigestellt|frei)\b|"
     r"\bdürfen?\s+(?:\w+\s+){0,4}?(?:verwendet|angebracht|verbaut)\s+werden\b",
     re.IGNORECASE,
@@ -39,9 +39,13 @@ _PERMITS = re.compile(
 _REQUIRES = re.compile(
     r"\b(?:shall|must)\s+(?:each\s+)?be\s+(?:fitted|present|carried|installed|mounted|in\s+place)\b|\b(?:shall|must|has\s+to|have\s+to)\s+(?:have|carry|be\s+(?:fitted|equipped)\s+with)\b|"
     r"\b(?:is|are)\s+(?:compulsory|mandatory|obligatory|required)\b|"
-    r"\bmüssen?\s+(?:\w+\s+){0,6}?(?:vorhanden|angebracht|eingebaut)\s+sein\b|\bmüssen?\s+(?:\w+\s+){0,6}?(?:ausgerüstet|versehen)\s+sein\b|\b(?:ist|sind)\s+(?:vorgeschrieben|erforderlich)\b",
+    r"\bm[uü]ss(?:en)?\b(?:(?!\bsein\b)[^;.])*?\bmit\s+(?P<with>[^;.]{3,90}?)\s+(?:ausgerüstet|versehen|ausgestattet)\s+sein\b|"
+    r"\bm[uü]ss(?:en)?\b[^;.]{0,60}?\b(?P<has>(?:eine?n?|zwei|drei|vier|fünf|sechs|mindestens)\s[^;.\d]{3,60}?)\s+(?:haben|führen|aufweisen|mitführen)\b|"
+    r"\bm[uü]ss(?:en)?\s+(?P<is>[^;.]{0,90}?)\s*(?:vorhanden|angebracht|eingebaut)\s+sein\b|"
+    r"\b(?:ist|sind)\s+(?P<needs>[^;.]{0,60}?)\s*\b(?:vorgeschrieben|erforderlich|anzubringen|mitzuführen)\b",
     re.IGNORECASE,
 )
+_NEW_THING = re.compile(r"\b(?:eine?[nms]?|zwei|drei|vier|fünf|sechs|mindestens|je)\b", re.IGNORECASE)
 _PLACE = re.compile(
     r"\b(?:in|on|at|behind|for|with|that|which|whose|from|between|under|inside|until|durch|bei|mit|hinter)\b", re.IGNORECASE
 )
@@ -49,7 +53,7 @@ _SOME_OF = re.compile(
     r"\b(?:that|which|whose|with|of|by|for|or\s+more|more\s+than|two|three|four|der|die|das|mit|deren)\b(?=\s+\w)",
     re.IGNORECASE,
 )
-_ASKS = re.compile(r"\b(?:shall|must|has\s+to|is|are|muss|müssen|ist|sind)\b", re.IGNORECASE)
+_ASKS = re.compile(r"\b(?:shall|must|has\s+to|is|are|only|nur|muss|müssen|ist|sind)\b", re.IGNORECASE)
 _NOT = re.compile(r"\b(?:not|never|no|nicht|kein\w*|nie)\b", re.IGNORECASE)
 _MADE_OF = re.compile(r"\b(?:of|aus|made\s+from)\s+(?:an?\s+)?\Z", re.IGNORECASE)
 _HAS = re.compile(r"\b(?:has|have)\s+(?:an?|one|two)\b", re.IGNORECASE)
@@ -114,7 +118,7 @@ def _named(
     elif has_object:
         stretch = Stretch(start=verb.end(), end=_object_end(page.text, verb.end(), sentence.end))
     else:
-        stretch = _subject(page.text, sentence.start, verb.start(), wants)
+        stretch = _between(verb) or _subject(page.text, sentence.start, verb.start(), wants)
     index = page.around.index
     mentions = [
         mention
@@ -122,7 +126,7 @@ def _named(
         if not any(one.start <= mention.start < one.end for one in conditions)
     ]
     said = {mention.stem for mention in mentions}
-    found = [match for match in index.look_up(mentions) if "." in match.name and _is_named(page, match, said)]
+    found = [match for match in index.look_up(mentions) if index.is_part(match.name) and _is_named(page, match, said)]
     best = _most_telling(page, found, said)
     if not best and mentions:
         answers = [
@@ -132,6 +136,16 @@ def _named(
         ]
         best = answers[:1]
     return [(match.name, match.words) for match in best]
+
+
+def _between(verb: re.Match[str]) -> Stretch | None:
+    """What stands inside a German verb: "müssen mit … ausgerüstet sein"."""
+    group = next((name for name, words in verb.groupdict().items() if words and words.strip()), None)
+    if group is None:
+        return None
+    new = _NEW_THING.search(verb.string, verb.start(group), verb.end(group))
+    start = verb.start(group) if group == "with" else new.start() if new else verb.end(group)
+    return Stretch(start=start, end=verb.end(group))
 
 
 def _subject(text: str, start: int, end: int, wants: Wants) -> Stretch:
@@ -251,7 +265,8 @@ def _named_choices(quantity: Quantity, spoken: Sequence[Mention]) -> tuple[tuple
     """The choices that a sentence names whole; of a last word alone ("aluminium") all that end in it."""
     said = {mention.stem for mention in spoken}
     stems = {choice: tuple(word.stem for word in find_words(choice)) for choice in quantity.choices}
-    whole = {choice for choice, words in stems.items() if words and set(words) <= said}
+    whole = {choice for choice, words in stems.items() if words and set(words) <= said and _stands_together(words, spoken)}
+    whole = {one for one in whole if not any(set(stems[one]) < set(stems[other]) for other in whole)}
     used = {word for choice in whole for word in stems[choice]}
     open_choices = [words for choice, words in stems.items() if len(words) > 1 and choice not in whole]
     is_material = "material" in {word.stem for word in find_words(quantity.label)}
@@ -262,6 +277,13 @@ def _named_choices(quantity: Quantity, spoken: Sequence[Mention]) -> tuple[tuple
     named = tuple(choice for choice in quantity.choices if choice in whole or (stems[choice] and stems[choice][-1] in tails))
     words = {word for choice in named for word in stems[choice]}
     return named, tuple(mention for mention in spoken if mention.stem in words)
+
+
+def _stands_together(words: Sequence[str], spoken: Sequence[Mention]) -> bool:
+    """Whether the words of a choice stand near each other somewhere."""
+    places = [[one.start for one in spoken if one.stem == word] for word in words]
+    room = APART + sum(len(word) for word in words)
+    return any(all(any(abs(other - first) <= room for other in place) for place in places) for first in places[0])
 
 
 def _both_axles(page: Page, match: Match, mentions: Sequence[Mention]) -> tuple[str, ...]:

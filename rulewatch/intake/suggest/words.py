@@ -17,7 +17,7 @@ SHORTEST_PART = 3  # letters of one part of a joined German word
 # What is measured: the first word stands for all in its line.
 MEASURES_OF_A_THING = """
 width wide wider widest narrow narrower narrowest breite breit breiter breiten breiteste schmal schmaler schmaler
-height high higher highest low lower lowest tall taller höhe hoch höher höhen hohe hohen höchster niedriger above
+height high higher highest low lower lowest tall taller höhe hoch höher höhen hohe hohen niedriger above
 length long longer longest short shorter länge lang länger langen kurz kürzer
 depth deep deeper tiefe tief tiefer
 thickness thick thicker thickest thin thinner gauge dicke dick dicker dünn dünner stärke
@@ -65,6 +65,9 @@ der die das des dem den ein eine einer eines einem einen und oder von vom zu zur
 darf dürfen muss müssen soll sollen nicht kein keine nur sein werden wird nach aus über unter bis je sowie auch sich
 """
 STOPS = frozenset(ENGLISH_STOPS.split()) | frozenset(GERMAN_STOPS.split())
+LENGTHS = frozenset(
+    ["width", "height", "length", "depth", "thickness", "diameter", "projection", "overhang", "radius", "distance", "clearance"]
+)
 MEASURE_NAMES = frozenset(line.split()[0] for line in MEASURES_OF_A_THING.splitlines() if line)
 _MEANINGS = {
     word: line.split()[0] for table in (SAME_WORD, MEASURES_OF_A_THING) for line in table.splitlines() for word in line.split()
