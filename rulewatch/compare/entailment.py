@@ -9,8 +9,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from rulewatch.compare.formulas import (
-    FALSE,
-    TRUE,
     AllOf,
     AnyOf,
     Compare,
@@ -21,6 +19,7 @@ from rulewatch.compare.formulas import (
     Rounded,
     Sum,
     Term,
+    Truth,
     Variable,
     negation,
     times,
@@ -29,7 +28,7 @@ from rulewatch.compare.formulas import (
 
 def follows(then: Formula, given: Formula) -> bool:  # noqa: PLR0911 - one for each form
     """Whether `then` surely holds on every car on which `given` does."""
-    if then is given or then == TRUE or given == FALSE:
+    if then is given or (isinstance(then, Truth) and then.value) or (isinstance(given, Truth) and not given.value):
         return True
     if isinstance(given, AnyOf):
         known = set(map(id, then.parts)) if isinstance(then, AnyOf) else set()

@@ -5,7 +5,7 @@ Formulas are values of our own, so that a claim found by a solver can be recheck
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -39,6 +39,10 @@ class Variable:
     choices: tuple[str, ...] = ()
     never_negative: bool = False
     whole: bool = False
+
+    def __hash__(self) -> int:
+        """Of its name alone: a book asks for it millions of times, and few variables share a name."""
+        return hash(self.name)
 
     @property
     def key(self) -> str:
@@ -88,7 +92,7 @@ Term = Variable | Sum | Either | Rounded
 
 def number(value: Fraction | int) -> Sum:
     """A plain number as a term."""
-    return Sum((), Fraction(value))
+    return Sum((), value if isinstance(value, Fraction) else Fraction(value))
 
 
 def plus(*terms: Term) -> Sum:
@@ -98,7 +102,8 @@ def plus(*terms: Term) -> Sum:
     for term in terms:
         if isinstance(term, Sum):
             parts += term.parts
-            constant += term.plus
+            if term.plus:
+                constant += term.plus
         else:
             parts.append((Fraction(1), term))
     return Sum(tuple(parts), constant)
@@ -108,6 +113,8 @@ def times(factor: Fraction, term: Term) -> Sum:
     """A term multiplied by a number."""
     if not isinstance(term, Sum):
         return Sum(((factor, term),), Fraction(0))
+    if factor == 1:
+        return term
     return Sum(tuple((factor * share, part) for share, part in term.parts), factor * term.plus)
 
 
@@ -118,7 +125,9 @@ def minus(left: Term, right: Term) -> Sum:
 
 def either(test: Formula, yes: Term, no: Term) -> Term:
     """One of two terms; the same term where the test is settled."""
-    return yes if test == TRUE or yes == no else no if test == FALSE else Either(test, yes, no)
+    if isinstance(test, Truth):
+        return yes if test.value else no
+    return yes if yes == no else Either(test, yes, no)
 
 
 # --- Formulas ---------------------------------------------------------------------------------------------------------
@@ -200,9 +209,12 @@ def all_of(parts: Iterable[Formula]) -> Formula:
     """And, without what holds anyway."""
     found: list[Formula] = []
     for part in parts:
-        if part == FALSE:
+        if isinstance(part, AllOf):
+            found += part.parts
+        elif not isinstance(part, Truth):
+            found.append(part)
+        elif not part.value:
             return FALSE
-        found += part.parts if isinstance(part, AllOf) else () if part == TRUE else (part,)
     return found[0] if len(found) == 1 else AllOf(tuple(found)) if found else TRUE
 
 
@@ -210,9 +222,12 @@ def any_of(parts: Iterable[Formula]) -> Formula:
     """Or, without what never holds."""
     found: list[Formula] = []
     for part in parts:
-        if part == TRUE:
+        if isinstance(part, AnyOf):
+            found += part.parts
+        elif not isinstance(part, Truth):
+            found.append(part)
+        elif part.value:
             return TRUE
-        found += part.parts if isinstance(part, AnyOf) else () if part == FALSE else (part,)
     return found[0] if len(found) == 1 else AnyOf(tuple(found)) if found else FALSE
 
 
@@ -225,7 +240,11 @@ def negation(part: Formula) -> Formula:
 
 def compare(left: Term, right: Term, relation: Relation) -> Formula:
     """`left` is at most, under, or equal to `right`; settled at once between plain numbers."""
-    term = minus(left, right)
+    return against_nought(minus(left, right), relation)
+
+
+def against_nought(term: Sum, relation: Relation) -> Formula:
+    """A term is at most nought, under it, or equal to it; settled at once for a plain number."""
     return Compare(term, relation) if term.parts else Truth(value=_compared(term.plus, relation))
 
 
@@ -234,23 +253,23 @@ def compare(left: Term, right: Term, relation: Relation) -> Formula:
 
 def holds(formula: Formula, car: Car) -> bool:  # noqa: PLR0911 - one for each form
     """Whether a formula holds on a car that states every variable of it. KeyError where one is missing."""
-    match formula:
-        case Truth():
-            return formula.value
+    match formula:  # the most frequent first
+        case Compare():
+            return _compared(size(formula.term, car), formula.relation)
+        case Negation():
+            return not holds(formula.part, car)
+        case AnyOf():
+            return any(holds(part, car) for part in formula.parts)
+        case AllOf():
+            return all(holds(part, car) for part in formula.parts)
         case Has():
             return car[formula.variable] is True
         case Is():
             return car[formula.variable] == formula.word
         case Alike():
             return car[formula.left] == car[formula.right]
-        case Compare():
-            return _compared(size(formula.term, car), formula.relation)
-        case AllOf():
-            return all(holds(part, car) for part in formula.parts)
-        case AnyOf():
-            return any(holds(part, car) for part in formula.parts)
-        case Negation():
-            return not holds(formula.part, car)
+        case Truth():
+            return formula.value
 
 
 def size(term: Term, car: Car) -> Fraction:
@@ -263,7 +282,10 @@ def size(term: Term, car: Car) -> Fraction:
             total = term.plus
             for factor, part in term.parts:
                 value = size(part, car)
-                total += value if factor == 1 else -value if factor == -1 else factor * value
+                if factor == 1:
+                    total = total + value if total else value
+                else:
+                    total -= value if factor == -1 else -factor * value
             return total
         case Either():
             return size(term.yes if holds(term.test, car) else term.no, car)
@@ -278,7 +300,8 @@ def multiple(value: Fraction, rounding: Rounded) -> int:
 
 
 def _compared(value: Fraction, relation: Relation) -> bool:
-    return value < 0 if relation is Relation.UNDER else value == 0 if relation is Relation.EQUAL else value <= 0
+    sign = value.numerator  # a whole number is compared sooner than a fraction
+    return sign < 0 if relation is Relation.UNDER else sign == 0 if relation is Relation.EQUAL else sign <= 0
 
 
 def variables(*of: Formula | Term) -> frozenset[Variable]:
@@ -288,33 +311,32 @@ def variables(*of: Formula | Term) -> frozenset[Variable]:
     waiting: list[Formula | Term] = list(of)
     while waiting:
         one = waiting.pop()
-        if id(one) not in seen:
+        if isinstance(one, Variable):
+            found.add(one)
+        elif id(one) not in seen:
             seen.add(id(one))
-            if isinstance(one, Variable):
-                found.add(one)
-            else:
-                waiting += _parts(one)
+            waiting += _parts(one)
     return frozenset(found)
 
 
-def _parts(of: Formula | Term) -> tuple[Formula | Term, ...]:  # noqa: PLR0911 - one for each form
-    match of:
-        case Variable() | Truth():
-            return ()
-        case Has() | Is():
-            return (of.variable,)
-        case Alike():
-            return (of.left, of.right)
+def _parts(of: Formula | Term) -> Sequence[Formula | Term]:  # noqa: PLR0911 - one for each form
+    match of:  # the most frequent first
+        case Sum():
+            return [term for _, term in of.parts]
         case Compare() | Rounded():
             return (of.term,)
         case Negation():
             return (of.part,)
-        case Sum():
-            return tuple(term for _, term in of.parts)
         case AllOf() | AnyOf():
             return of.parts
+        case Has() | Is():
+            return (of.variable,)
         case Either():
             return (of.test, of.yes, of.no)
+        case Alike():
+            return (of.left, of.right)
+        case Variable() | Truth():
+            return ()
 
 
 # --- Three values -----------------------------------------------------------------------------------------------------

@@ -105,12 +105,21 @@ def measured(car: Car, reference: Reference, speech: Speech) -> Near:
 
 def all_measured(cars: Sequence[Car], reference: Reference, speech: Speech) -> Iterator[Near]:
     """How near cars are to a reference; all of them speak of the same."""
-    known = {one: value for one, value in reference.known.items() if one in cars[0] and one.sheet is Sheet.CAR}
-    tests = {one: _differs(one, value, speech) for one, value in known.items()}
-    distance = _distance(known, speech)
+    known = [
+        (one, value, _there(one, speech), step_of(one, speech))
+        for one, value in reference.known.items()
+        if one in cars[0] and one.sheet is Sheet.CAR
+    ]
     for car in cars:
-        differs = tuple(one for one, test in tests.items() if holds(test, car))
-        yield Near(car=car, reference=reference.name, differs=differs, distance=size(distance, car))
+        differs: list[Variable] = []
+        distance = Fraction(0)
+        for one, value, there, step in known:
+            is_there, here = holds(there, car), car[one]
+            if not is_there or here != value:
+                differs.append(one)
+            if is_there and here != value and isinstance(here, Fraction) and isinstance(value, Fraction):
+                distance += abs(here - value) / step
+        yield Near(car=car, reference=reference.name, differs=tuple(differs), distance=distance)
 
 
 def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference, best: Near | None) -> Near | None:
@@ -182,8 +191,12 @@ def _equals(variable: Variable, value: Value) -> Formula:
 
 def _differs(variable: Variable, value: Value, speech: Speech) -> Formula:
     """What is not as on the reference; to leave a part off takes all that is known of it away too."""
-    there = TRUE if variable.sort is Sort.PRESENCE else speech.there(variable.name)
-    return negation(all_of((there, _equals(variable, value))))
+    return negation(all_of((_there(variable, speech), _equals(variable, value))))
+
+
+def _there(variable: Variable, speech: Speech) -> Formula:
+    """That a car has what a variable tells of; whether a part is there can always be told."""
+    return TRUE if variable.sort is Sort.PRESENCE else speech.there(variable.name)
 
 
 def _distance(known: Mapping[Variable, Value], speech: Speech) -> Term:

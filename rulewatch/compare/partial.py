@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from rulewatch.compare.formulas import (
     FALSE,
     TRUE,
@@ -21,9 +23,9 @@ from rulewatch.compare.formulas import (
     Term,
     Truth,
     Variable,
+    against_nought,
     all_of,
     any_of,
-    compare,
     either,
     holds,
     multiple,
@@ -63,7 +65,7 @@ class Settled:
     def _several(self, of: Compare | AllOf | AnyOf) -> Formula:
         match of:
             case Compare():
-                return compare(self.term(of.term), number(0), of.relation)
+                return against_nought(self._sum(of.term), of.relation)
             case AllOf():
                 return all_of(map(self.formula, of.parts))
             case AnyOf():
@@ -89,11 +91,23 @@ class Settled:
     def _term(self, of: Sum | Either | Rounded) -> Term:
         match of:
             case Sum():
-                return plus(*(times(factor, self.term(part)) for factor, part in of.parts), number(of.plus))
+                return self._sum(of)
             case Either():
                 return either(self.formula(of.test), self.term(of.yes), self.term(of.no))
             case Rounded():
                 return _rounded(self.term(of.term), of)
+
+    def _sum(self, of: Sum) -> Sum:
+        parts: list[tuple[Fraction, Term]] = []
+        constant = of.plus
+        for factor, part in of.parts:
+            if isinstance(part, Variable) and part not in self._values:
+                parts.append((factor, part))
+            else:
+                inner = times(factor, self.term(part))
+                parts += inner.parts
+                constant += inner.plus
+        return Sum(tuple(parts), constant)
 
 
 def choices(formula: Formula) -> Formula:
@@ -118,7 +132,7 @@ def _cases(term: Sum, relation: Relation) -> Formula:
             test = choices(choice.test)
             yes, no = (_cases(plus(rest, times(factor, each)), relation) for each in (choice.yes, choice.no))
             return yes if yes == no else any_of((all_of((test, yes)), all_of((negation(test), no))))
-    return compare(term, number(0), relation)
+    return against_nought(term, relation)
 
 
 def _choice(term: Term) -> Either | None:

@@ -110,6 +110,8 @@ class Builder:
     _conditions: dict[int, Kleene] = field(default_factory=dict)
     _permissions: dict[tuple[object, ...], Kleene] = field(default_factory=dict)
     _built: dict[tuple[object, ...], Requirement] = field(default_factory=dict)
+    # The limits, by their keys, of a rule that nothing stands instead of.
+    _free: dict[int, list[tuple[tuple[object, ...], Requirement]]] = field(default_factory=dict)
     _covered: dict[tuple[int, str], tuple[str, ...]] = field(default_factory=dict)
     _kept: list[Rule] = field(default_factory=list)  # so that no id is used again
 
@@ -125,9 +127,13 @@ class Builder:
             if not rule.reading.limits and rule.reading.minimum is None:
                 continue
             by = _replacing(rule.names, replaced)
-            for place, test in enumerate(rule.reading.limits):
-                key = ("limit", id(rule), place, *map(id, by), *_around(by, rule.names, replaced))
-                found[key] = self._built.get(key) or self._limit(key, rule, test, replaced)
+            if by or id(rule) not in self._free:
+                limits = list(self._limits(rule, by, replaced))
+                found.update(limits)
+                if not by:
+                    self._free[id(rule)] = limits
+            else:
+                found.update(self._free[id(rule)])
             if rule.reading.minimum is not None:
                 others = tuple((id(each), *map(id, _replacing(each.names, replaced))) for each in weighing.adders)
                 around = (_around(_replacing(each.names, replaced), each.names, replaced) for each in (rule, *weighing.adders))
@@ -167,6 +173,11 @@ class Builder:
         return made
 
     # --- Limits -------------------------------------------------------------------------------------------------------
+
+    def _limits(self, rule: Rule, by: Sequence[Rule], replaced: Replacers) -> Iterator[tuple[tuple[object, ...], Requirement]]:
+        for place, test in enumerate(rule.reading.limits):
+            key = ("limit", id(rule), place, *map(id, by), *_around(by, rule.names, replaced))
+            yield key, self._built.get(key) or self._limit(key, rule, test, replaced)
 
     def _limit(self, key: tuple[object, ...], rule: Rule, test: Test, replaced: Replacers) -> Requirement:
         quantity = self.speech.vocabulary.quantities.get(test.subject)
@@ -308,7 +319,7 @@ def _replacers(book: Book) -> dict[Number, list[Rule]]:
 
 
 def _replacing(names: frozenset[Number], replaced: Replacers) -> tuple[Rule, ...]:
-    if not replaced:
+    if not replaced or replaced.keys().isdisjoint(names):
         return ()
     found = {id(each): each for name in sorted(names) for each in replaced.get(name, ())}
     return tuple(found.values())

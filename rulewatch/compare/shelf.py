@@ -98,6 +98,7 @@ class Shelf:
         self.old, self.new = self._side(OLD, old), self._side(NEW, new)
         self._place = _places(pairings)
         self._bare: dict[tuple[int, bool], Rule] = {}
+        self._applying: dict[tuple[str, str, date | None], Mapping[str, list[Rule]]] = {}
 
     def speech(self) -> Speech:
         """How parts of these editions' readings become formulas."""
@@ -179,10 +180,13 @@ class Shelf:
         """What one book's other clauses put behind the rules of a change: minimums to add to, and what is replaced."""
         replaced = {number for rule in own for number in rule.replaces}
         adds = any(rule.reading.adder is not None for rule in own) and not any(rule.reading.minimum is not None for rule in own)
-        others = side.of([clause for clause in side.rules if clause not in ids], name, side.edition.day)
+        if not replaced and not adds:
+            return []
         found = [
             self._bare.setdefault((id(rule), not replaced.isdisjoint(rule.names)), _bare(rule, replaced))
-            for rule in others
+            for clause, rules in self._all_applying(side, name).items()
+            if clause not in ids
+            for rule in rules
             if not replaced.isdisjoint(rule.names) or (adds and rule.reading.minimum is not None)
         ]
         if adds and not any(rule.reading.minimum is not None for rule in found):
@@ -204,13 +208,20 @@ class Shelf:
         added = self.new.of(come, name, day)
         if not after and not gone:
             rules += added
-        for clause in self.old.rules:
+        for clause, own in self._all_applying(self.old, name).items():
             if clause not in gone:
-                rules += self.old.of((clause,), name, self.old.edition.day)
+                rules += own
             if clause == after:
                 rules += added
         stays = tuple(each for each in self.old.closings if each.clause is None or each.clause[1] not in gone)
         return Book(rules=tuple(rules), closings=(*stays, *self.new.closed_by(come)))
+
+    def _all_applying(self, side: _Side, name: str) -> Mapping[str, list[Rule]]:
+        """The rules of each clause of an edition that apply to a class on the edition's day."""
+        key = (side.era, name, side.edition.day)
+        if key not in self._applying:
+            self._applying[key] = {clause: side.of((clause,), name, side.edition.day) for clause in side.rules}
+        return self._applying[key]
 
     def phases(self, new: Sequence[Clause]) -> list[date | None]:
         """The new edition's day, and every later one on which a reading of some clauses begins or has ended."""
