@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -394,8 +395,7 @@ class Allowed:
         """Of the cars that showed what single changes did, the nearest one that shows what they do together."""
         from rulewatch.compare.search import Found
 
-        found = sorted(filter(None, cars), key=lambda near: (not near.reference, len(near.differs), near.distance))
-        best = next((near for near in found if _shows(near, (claim,), book)), None)
+        best = next((near for near in sorted(filter(None, cars), key=_by_nearness) if _shows(near, (claim,), book)), None)
         return Found(near=best, needed=()) if best is not None else None
 
 
@@ -413,10 +413,19 @@ def _either(one: Moved, other: Moved) -> Moved:
     return replace(
         one,
         effect=joined((one.effect, other.effect)),
-        lost=one.lost or other.lost,
-        gained=one.gained or other.gained,
+        lost=_nearer(one.lost, other.lost),
+        gained=_nearer(one.gained, other.gained),
         why=one.why or other.why,
     )
+
+
+def _nearer(one: Near | None, other: Near | None) -> Near | None:
+    """The nearer of two cars, if there are two; one that is near to none of the crew's last."""
+    return min(filter(None, (one, other)), key=_by_nearness, default=None)
+
+
+def _by_nearness(near: Near) -> tuple[bool, int, Fraction]:
+    return (not near.reference, len(near.differs), near.distance)
 
 
 def _broken_about(near: Near, book: Iterable[Requirement]) -> frozenset[Variable]:

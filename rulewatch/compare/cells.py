@@ -137,9 +137,10 @@ def _values(variable: Variable, edges: Iterable[Fraction], alike: int, stated: S
     if variable.sort is Sort.WORD:
         return list(variable.choices)
     if variable.sort is Sort.DAY:
-        return []
+        return [value for value in _whole_values(edges, stated) if value > 0]
     if variable.whole:
-        return _whole_values(variable, edges, stated)
+        found = _whole_values(edges, stated)
+        return [value for value in found if value >= 0 or not variable.never_negative]
     step, numbers = step_of(variable, speech), sorted(edges)
     parts = [Fraction(part, alike + 1) for part in range(1, alike + 1)]
     between = [one + part * (other - one) for one, other in pairwise(numbers) for part in parts]
@@ -155,9 +156,8 @@ def _values(variable: Variable, edges: Iterable[Fraction], alike: int, stated: S
     return [value for value in tried if value >= 0 or not variable.never_negative]
 
 
-def _whole_values(variable: Variable, edges: Iterable[Fraction], stated: Sequence[Value]) -> list[Value]:
+def _whole_values(edges: Iterable[Fraction], stated: Sequence[Value]) -> list[Fraction]:
     """What may be counted: the numbers on and beside each edge."""
     known = [value for value in stated if isinstance(value, Fraction) and value.denominator == 1]
     around = [Fraction(floor(edge) + beside) for edge in sorted(edges) for beside in (0, 1, -1, 2)]
-    tried = dict.fromkeys((*known, *around, Fraction(0)))
-    return [value for value in tried if value >= 0 or not variable.never_negative]
+    return list(dict.fromkeys((*known, *around, Fraction(0))))
