@@ -43,6 +43,11 @@ def course(workspace: Workspace, editions: Sequence[Edition], compare: Compare) 
     )
 
 
+def again(course: Course, compare: Compare) -> Course:
+    """The same course, compared otherwise."""
+    return replace(course, comparisons=tuple(compare(one.old, one.new) for one in course.comparisons))
+
+
 def _stages(workspace: Workspace, edition: Edition) -> Iterator[tuple[Point, Edition]]:
     """One season's points, with the edition at each; the last is the edition that has every bulletin."""
     published = replace(edition.point, selector=Selector.PUBLISHED)

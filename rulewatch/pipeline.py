@@ -70,14 +70,17 @@ def timeline(root: Path, name: ClauseName, *, recorded: bool = False) -> Result[
     The vocabulary is that of the workspace, which names the quantities.
     """
     with Library(root) as library:
-        found = courses.locate(library, name, partial(compared, library, logic=True))
+        found = courses.locate(library, name, partial(compared, library))
         workspace = library.workspace(name.revision)
         if isinstance(found, Fault):
             return Result(value=None, faults=in_order((*library.faults, found)))
         if found is None or workspace is None:
             return Result(value=None, faults=library.faults)
         threads, thread = found
-        value: Timeline | Fault = threads.timeline(thread)
+        # What each change did is only now worked out, and close to the crew's cars only for the clause itself.
+        closely = frozenset(thread.numbers)
+        course = courses.again(threads.course, partial(compared, library, logic=True, whole=False, closely=closely))
+        value: Timeline | Fault = Threads(course=course).timeline(thread)
         if recorded and isinstance(value, Timeline):
             value = courses.with_recorders(library, value, name.revision)
         if isinstance(value, Fault):
@@ -98,7 +101,7 @@ def car_history(root: Path, name: str) -> Result[tuple[CarHistory, Vocabulary]]:
 
 def _timelines(library: Library, workspace: Workspace, history: History) -> Iterator[Timeline]:
     """Every rule of a body to which anything ever happened. What the history has compared is not compared again."""
-    compare = courses.comparing(partial(compared, library, logic=True), *history.comparisons)
+    compare = courses.comparing(partial(compared, library, logic=True, whole=False), *history.comparisons)
     threads = Threads(course=courses.course(workspace, history.editions, compare))
     return (one for one in map(threads.timeline, threads.all) if one.has_history)
 

@@ -5,6 +5,7 @@ It stands by itself so that comparing two plain files loads nothing of cars, rea
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from pathlib import Path
 
 from rulewatch.compare.comparison import compare_editions
@@ -25,12 +26,24 @@ def compare(root: Path, old: Point, new: Point) -> Result[Comparison]:
         return Result(value=compared(library, before, after, logic=True), faults=faults)
 
 
-def compared(library: Library, old: Edition, new: Edition, *, logic: bool = False) -> Comparison:
-    """Two editions compared; with `logic`, what their readings allow too, with witnesses near to the newer one's cars."""
+def compared(
+    library: Library,
+    old: Edition,
+    new: Edition,
+    *,
+    logic: bool = False,
+    whole: bool = True,
+    closely: Collection[str] | None = None,
+) -> Comparison:
+    """Two editions compared; with `logic`, what their readings allow too, with witnesses near to the newer one's cars.
+
+    What is left out unless `whole`, and of clauses that `closely` does not name, says `compare_editions`.
+    """
     if not logic:
         return compare_editions(old, new, library.settled(old, new))
     workspaces = [None if each.point.file else library.workspace(each.point.revision) for each in (old, new)]
     before, after = workspaces
     vocabulary = before.vocabulary.joined(after.vocabulary) if before is not None and after is not None else None
     cars = after.cars if after is not None else ()
-    return compare_editions(old, new, library.settled(old, new), vocabulary=vocabulary, cars=cars)
+    settled = library.settled(old, new)
+    return compare_editions(old, new, settled, vocabulary=vocabulary, cars=cars, whole=whole, closely=closely)

@@ -100,6 +100,14 @@ class Allowed:
         since = f"from {days[found.index(telling)]}" if len(days) > 1 and telling is not found[0] else ""
         return replace(telling, alone=alone, in_book=in_book, why=f"{telling.why} {since}".strip())
 
+    def effect_alone(self, old: Sequence[Clause], new: Sequence[Clause], name: str, *, known: Effect | None = None) -> Effect:
+        """The same change's effect by itself, which takes no look at the book nor at any car of the crew's."""
+        days = self._shelf.phases(new)
+        if known is not None and len(days) == 1:
+            return known
+        surroundings = (self._parted(both) for day in days for both in self._shelf.alone(old, new, name, day))
+        return joined([self._moved(each, name, None, BOTH_WAYS, own=(), near=False).effect for each in surroundings])
+
     def _on_a_day(
         self, old: Sequence[Clause], new: Sequence[Clause], name: str, day: date | None, known: Effect | None
     ) -> Verdicts:
@@ -208,16 +216,17 @@ class Allowed:
         *,
         own: Sequence[Variable],
         likely: Moved | None = None,
+        near: bool = True,
     ) -> Moved:
         """How the allowed cars moved between two books; `class_book` is the whole of one, where they are whole ones.
 
-        Only the ways that may be are looked at; a car of `likely` is tried first.
+        Only the ways that may be are looked at; a car of `likely` is tried first. Cars found are `near` to the crew's, or any.
         """
         if parts.same:
             return SAME
-        near = self.entered(name)
+        near = near and bool(self.entered(name))
         about = parts.about.union(*(requirement.about for requirement in parts.common)) if near else parts.about
-        references = self.references(name, about)
+        references = self.references(name, about) if near else []
         sides = (parts.common, parts.before, parts.after)
         key = (
             ways,
@@ -230,7 +239,7 @@ class Allowed:
             from rulewatch.compare.solver import Answer
 
             legal, index = (class_book.car, class_book.index) if class_book is not None else (None, None)
-            search = self._search(parts.common, legal, index, moves=self._moves_for(name))
+            search = self._search(parts.common, legal, index, moves=self._moves_for(name) if near else None)
             before, after = truth_of(parts.before), truth_of(parts.after)
             claims = ((before.yes, after.no), (before.no, after.yes))
             open_ways = _open_ways(before, after)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -41,10 +41,13 @@ def compare_editions(
     *,
     vocabulary: Vocabulary | None = None,
     cars: Sequence[Car] = (),
+    whole: bool = True,
+    closely: Collection[str] | None = None,
 ) -> Comparison:
     """Compare two editions, clause by clause, unchanged ones included. `settled` pairs win over computed ones.
 
-    With a vocabulary, what readings allow is compared as logic too, and classes as a whole; witnesses stay near to the cars.
+    With a vocabulary, what readings allow is compared as logic too, and unless `whole` is off classes as a whole; witnesses stay
+    near to the cars. Where `closely` names clauses, of changes to others only the effect alone is told, without witnesses.
     """
     pairings = pair(old.clauses, new.clauses, settled)
     book = _book(old, new, pairings)
@@ -54,8 +57,8 @@ def compare_editions(
         from rulewatch.compare.allowed import Allowed  # all that logic needs, for which plain books have no readings
 
         allowed = Allowed(old, new, pairings, vocabulary, cars)
-    changes = tuple(_change(pairing, book, editions, allowed) for pairing in pairings)
-    classes = _classes(changes, editions, allowed) if allowed is not None else {}
+    changes = tuple(_change(pairing, book, editions, allowed, closely) for pairing in pairings)
+    classes = _classes(changes, editions, allowed) if allowed is not None and whole else {}
     return Comparison(old=old, new=new, changes=rippled(changes, old, new), classes=classes, vocabulary=vocabulary)
 
 
@@ -98,7 +101,9 @@ def _mostly(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
     return {one: counted.most_common(1)[0][0] for one, counted in votes.items()}
 
 
-def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed | None) -> Change:
+def _change(
+    pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed | None, closely: Collection[str] | None
+) -> Change:
     old, new = editions.old, editions.new
     before, after = tuple(book.old[name] for name in pairing.old), tuple(book.new[name] for name in pairing.new)
     old_text, new_text = ("\n".join(clause.plain for clause in clauses) for clauses in (before, after))
@@ -110,7 +115,8 @@ def _change(pairing: Pairing, book: _Book, editions: Editions, allowed: Allowed 
             old=before, new=after, kinds=(), certainty=pairing.certainty, settled=pairing.settled, reinterpreted=otherwise
         )
     reworded = not wording.same and not wording.wording_only
-    decided = effects(before, after, editions, allowed, reworded=reworded)
+    close = closely is None or any(name in closely for name in (*pairing.old, *pairing.new))
+    decided = effects(before, after, editions, allowed, reworded=reworded, close=close)
     otherwise = () if reworded else _reread(before, after, editions, decided.values())
     if otherwise:
         decided = reread_only(editions)

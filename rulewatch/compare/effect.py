@@ -33,17 +33,24 @@ class Decided:
 
 
 def effects(
-    old: Sequence[Clause], new: Sequence[Clause], editions: Editions, allowed: Allowed | None = None, *, reworded: bool
+    old: Sequence[Clause],
+    new: Sequence[Clause],
+    editions: Editions,
+    allowed: Allowed | None = None,
+    *,
+    reworded: bool,
+    close: bool = True,
 ) -> dict[str, Decided]:
     """The effect of one change for every class that both editions have; empty for classes of one side only.
 
-    `reworded` tells whether the text changed; only then is a side without a confirmed reading *unread*.
+    `reworded` tells whether the text changed; only then is a side without a confirmed reading *unread*. Unless it is looked at
+    `close`, only the effect alone is told.
     """
     shared = shared_classes(editions.old, editions.new)
     missing = next(filter(None, (_unread(old, editions.old), _unread(new, editions.new))), "") if reworded else ""
     if missing:
         return {name: Decided(effect=Effect.UNREAD, why=missing, in_book=Effect.UNREAD) for name in shared}
-    return {name: _effect(old, new, editions, allowed, name) for name in shared}
+    return {name: _effect(old, new, editions, allowed, name, close=close) for name in shared}
 
 
 def shared_classes(old: Edition, new: Edition) -> list[str]:
@@ -58,7 +65,9 @@ def reread_only(editions: Editions) -> dict[str, Decided]:
     return dict.fromkeys(shared_classes(editions.old, editions.new), decided)
 
 
-def _effect(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, allowed: Allowed | None, name: str) -> Decided:
+def _effect(
+    old: Sequence[Clause], new: Sequence[Clause], editions: Editions, allowed: Allowed | None, name: str, *, close: bool
+) -> Decided:
     direct = compared(old, new, editions, name)
     if allowed is None:
         return Decided(effect=direct.effect, why=direct.why)
@@ -68,7 +77,10 @@ def _effect(old: Sequence[Clause], new: Sequence[Clause], editions: Editions, al
         return Decided(effect=Effect.UNDECIDED, why=why, in_book=Effect.UNDECIDED)
     if direct.settled and direct.effect is Effect.SAME:
         return Decided(effect=Effect.SAME, why=direct.why, in_book=Effect.SAME)
-    found = allowed.effect(old, new, name, known=direct.effect if direct.settled else None)
+    known = direct.effect if direct.settled else None
+    if not close:
+        return Decided(effect=allowed.effect_alone(old, new, name, known=known), why=direct.why)
+    found = allowed.effect(old, new, name, known=known)
     unsaid = "the readings allow the same cars" if found.alone is Effect.SAME else ""  # else the witnesses say it
     return Decided(
         effect=found.alone,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from itertools import combinations
 
 import pytest
@@ -147,3 +148,37 @@ def test_a_book_that_is_too_hard_is_undecided_and_does_not_hang(compared):
     (change,) = comparison.changed
     assert (change.effects[CLASS], change.in_book[CLASS]) == (Effect.LOOSENED, Effect.UNDECIDED)
     assert comparison.classes[CLASS].effect is Effect.UNDECIDED
+
+
+@pytest.mark.parametrize(("old", "new", "expected"), [("2010", "2012", Effect.TIGHTENED), ("2012", "2010", Effect.LOOSENED)])
+def test_a_car_is_shown_that_was_built_between_two_days(changed, old, new, expected):
+    """Where only the day moved until which cars must have been built, what was lost or gained is a car of the days between."""
+    reading = f"when: {{car.built: {{under: %s-01-01}}}}\nlimit: {{{GEARS}: {{max: 5}}}}"
+    change = changed([reading % old], [reading % new])
+    assert change.effects[CLASS] is expected
+    (shown,) = change.witness[CLASS]
+    assert date(2010, 1, 1) <= shown.values["car.built"] < date(2012, 1, 1)
+    assert shown.values[GEARS].number > 5
+
+
+def test_the_effect_alone_needs_no_close_look(compared):
+    """Of changes that are not looked at closely the effect alone is the same, and nothing else is told; the others are as ever."""
+    old = [
+        f"limit: {{{GEARS}: {{max: 6}}}}",
+        f"limit: {{{RIM}: {{max: 10 in}}}}",
+        "weight: {minimum: 900 kg}",
+        "weight: {add: 2 %}",
+    ]
+    new = [
+        f"limit: {{{GEARS}: {{max: 5.5}}}}",
+        f"allow: {{{RIM}: {{max: 9 in}}}}",
+        "weight: {minimum: 890 kg}",
+        "weight: {add: 10 kg}",
+    ]
+    full = compared(old, new)
+    short = compare_editions(full.old, full.new, vocabulary=full.vocabulary, closely={"9.3"}, whole=False)
+    assert [change.effects for change in short.changed] == [change.effects for change in full.changed]
+    assert [change.key for change in short.changed if change.in_book or change.witness] == ["9.3"]
+    assert short.changed[2].in_book == full.changed[2].in_book
+    assert full.classes
+    assert not short.classes
