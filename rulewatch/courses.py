@@ -14,6 +14,7 @@ from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point, Selector, Stage
 from rulewatch.model.fault import Fault, Place
 from rulewatch.model.timeline import ClauseName, Course, Station, Timeline
+from rulewatch.parse.consolidation import text_day, turning_days
 from rulewatch.workspace import RULESETS, Workspace
 
 Compare = Callable[[Edition, Edition], Comparison]
@@ -51,7 +52,7 @@ def again(course: Course, compare: Compare) -> Course:
 def _stages(workspace: Workspace, edition: Edition) -> Iterator[tuple[Point, Edition]]:
     """One season's points, with the edition at each; the last is the edition that has every bulletin."""
     published = replace(edition.point, selector=Selector.PUBLISHED)
-    days = sorted({bulletin.effective for bulletin in edition.applied})
+    days = turning_days(edition.applied, text_day(edition.point, edition.header, edition.applied))
     points = (published, *(replace(edition.point, selector=Selector.DATE, day=day) for day in days))
     for point in points[:-1]:
         stage = workspace.edition(point)
@@ -78,7 +79,7 @@ def stages(workspace: Workspace, edition: Edition) -> tuple[Stage, ...]:
 
     These are the events; without any, the day on which the edition takes effect, and every other on which a bulletin, a reading,
     a paper or an entry begins or has ended. Bulletins that come after the last event have days of their own. An edition of a
-    single day or event is one stage. Days with the same bulletins have the same edition.
+    single day or event is one stage. Days with the same bulletins and the same clauses suspended have the same edition.
     """
     point = edition.point
     events = sorted(edition.header.events, key=lambda event: event.on)
@@ -87,7 +88,7 @@ def stages(workspace: Workspace, edition: Edition) -> tuple[Stage, ...]:
     if point.selector is Selector.PUBLISHED and events:
         return tuple(Stage(edition=edition, day=event.on, title=event.title) for event in events)
     opening = edition.header.effective or edition.header.published or edition.day
-    effective = {bulletin.effective for bulletin in edition.applied}
+    effective = set(turning_days(edition.applied, text_day(point, edition.header, edition.applied)))
     if events:
         bare = sorted(day for day in effective if day > events[-1].on)
     else:
@@ -97,12 +98,12 @@ def stages(workspace: Workspace, edition: Edition) -> tuple[Stage, ...]:
         return tuple(Stage(edition=edition, day=day) for day in bare)
     wanted = [(event.on, event.title, replace(point, selector=Selector.EVENT, event=event.id)) for event in events]
     wanted += [(day, "", replace(point, selector=Selector.DATE, day=day)) for day in bare]
-    texts = {edition.applied: edition}
+    texts = {(edition.applied, *edition.suspended): edition}
     found = []
     for day, title, at in wanted:
         text = workspace.edition(at)
         if text is not None:
-            found.append(Stage(edition=texts.setdefault(text.applied, text), day=day, title=title))
+            found.append(Stage(edition=texts.setdefault((text.applied, *text.suspended), text), day=day, title=title))
     return tuple(found)
 
 

@@ -24,7 +24,7 @@ from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.cars import parse_car, parse_crew
 from rulewatch.parse.clauses import Chapter, parse_book
-from rulewatch.parse.consolidation import consolidate, select_bulletins
+from rulewatch.parse.consolidation import Consolidated, consolidate, select_bulletins, text_day
 from rulewatch.parse.editions import check_previous, parse_body, parse_edition_header
 from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.options import parse_options
@@ -266,7 +266,7 @@ class Workspace:
             self._faults += faults
             if bulletin is not None:
                 found.append(bulletin)
-                for amendment in bulletin.amendments:
+                for amendment in (*bulletin.amendments, *(text for each in bulletin.instructions for text in each.texts)):
                     if amendment.clause is not None:
                         self._check_text(amendment.clause, amendment.readings, body)
         return tuple(found)
@@ -290,8 +290,9 @@ class Workspace:
             return None
         published = self.published(point.body, point.season)
         applied, drafts = select_bulletins(self.bulletins(point.body, point.season), header, point)
-        book = consolidate(published.clauses, published.readings, applied)
+        book = consolidate(published.clauses, published.readings, applied, day=text_day(point, header, applied))
         self._faults += book.faults
+        self._check_reread(book, body.id)
         return Edition(
             point=point,
             header=header,
@@ -303,7 +304,15 @@ class Workspace:
             drafts=drafts,
             amended_by=book.amended_by,
             doubts=published.doubts,
+            suspended=book.suspended,
+            origins=book.origins,
         )
+
+    def _check_reread(self, book: Consolidated, body: str) -> None:
+        """Check the readings that instructions gave against the text that these made, which only a consolidated book has."""
+        clauses = {clause.id: clause for clause in book.clauses}
+        for number in book.reread:
+            self._check_text(clauses[number], book.readings.get(number, ()), body)
 
     def _unknown(self, point: Point) -> Fault | None:
         """The fault of a point that this workspace does not have."""

@@ -134,6 +134,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json impact.schema.json": read_data,
     "json jobs.schema.json": read_data,
     "json verify.schema.json": read_data,
+    "json amend.schema.json": read_data,
     "json suggest.schema.json": read_data,
     "json carry.schema.json": read_data,
     "json confirm.schema.json": read_data,
@@ -186,7 +187,7 @@ def test_every_key_of_the_data_is_documented():
         json.loads(schema_bytes(name))
         for name in (
             *SCHEMAS,
-            *(f"{name}.schema.json" for name in ("suggest", "carry", "confirm", "timeline", "history", "room")),
+            *(f"{name}.schema.json" for name in ("amend", "suggest", "carry", "confirm", "timeline", "history", "room")),
         )
     ]
     parts = [part for schema in schemas for part in (schema, *schema["$defs"].values())]

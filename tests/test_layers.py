@@ -37,8 +37,9 @@ ROOMS: dict[str, set[str]] = {
     "library": {"model", "store", "workspace", "plain_book"},
     "carrying": {"model", "parse", "compare"},
     "two_points": {"model", "compare", "library"},
+    "amending": {"model", "parse", "store", "compare", "library", "workspace"},
     "suggesting": {"model", "parse", "intake", "library"},
-    "courses": {"model", "store", "compare", "workspace", "library"},
+    "courses": {"model", "parse", "store", "compare", "workspace", "library"},
     "car_histories": {"model", "parse", "store", "compare", "assess", "workspace", "library", "courses"},
     "joblists": {"model", "parse", "store", "compare", "assess", "workspace", "courses"},
     "pipeline": {

@@ -119,7 +119,7 @@ def _asked(impact: Impact, comparison: Comparison) -> date | None:
     before = {bulletin.number for bulletin in old.applied} if in_season else set[str]()
     came = [bulletin for bulletin in new.applied if bulletin.number not in before]
     clauses = {*impact.old, *impact.new, *(impact.waits_for or ())[:1]}
-    amending = [one for one in came if any({part.number, part.block} & clauses for part in one.amendments)]
+    amending = [one for one in came if one.numbers & clauses]
     asking = amending or (came if in_season else [])
     return max((one.published for one in asking), default=new.header.published)
 

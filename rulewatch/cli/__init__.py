@@ -27,6 +27,7 @@ COMMANDS: dict[str, str] = {
     "carry": "Carry the readings of the season before into a new one.",
     "confirm": "Walk through what is open: keep, take, edit, ask, skip.",
     "compare": "Show what changed between two points.",
+    "amend": "Check a bulletin against the text that it amends, and show what it makes of it.",
     "impact": "Say what the changes do to each car in each of its classes.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",
     "publish": "Write the site.",

@@ -12,6 +12,7 @@ from rulewatch.compare.effect import Decided, effects, reread_only, shared_class
 from rulewatch.compare.pairing import pair
 from rulewatch.compare.reinterpretation import reread
 from rulewatch.compare.ripple import rippled
+from rulewatch.compare.told import told_pairs
 from rulewatch.compare.wording import difference, value_changes
 from rulewatch.model.car import Car
 from rulewatch.model.change import Change, ClassEffect, Comparison, Effect, Kind, Pairing
@@ -44,12 +45,13 @@ def compare_editions(
     whole: bool = True,
     closely: Collection[str] | None = None,
 ) -> Comparison:
-    """Compare two editions, clause by clause, unchanged ones included. `settled` pairs win over computed ones.
+    """Compare two editions, clause by clause, unchanged ones included.
 
-    With a vocabulary, what readings allow is compared as logic too, and unless `whole` is off classes as a whole; witnesses stay
-    near to the cars. Where `closely` names clauses, of changes to others only the effect alone is told, without witnesses.
+    `settled` pairs win over those that bulletins tell, and these over computed ones. With a vocabulary, what readings allow is
+    compared as logic too, and unless `whole` is off classes as a whole; witnesses stay near to the cars. Where `closely` names
+    clauses, of changes to others only the effect alone is told, without witnesses.
     """
-    pairings = pair(old.clauses, new.clauses, settled)
+    pairings = pair(old.clauses, new.clauses, (*settled, *told_pairs(old, new, settled)))
     book = _book(old, new, pairings)
     editions = Editions(old=old, new=new, renumbered=book.renumbered)
     allowed = None

@@ -57,7 +57,7 @@ def settle(books: Books, settled: Iterable[SettledPair]) -> list[Pairing]:
     for one in settled:
         if all(label in old_at for label in one.old) and all(label in new_at for label in one.new):
             books.take_out([old_at[label] for label in one.old], [new_at[label] for label in one.new])
-            found.append(Pairing(old=one.old, new=one.new, certainty=1.0, settled=True))
+            found.append(Pairing(old=one.old, new=one.new, certainty=1.0, settled=not one.by_bulletin))
     return found
 
 

@@ -13,6 +13,7 @@ from rulewatch.model.fault import Place
 # Digits or letters that make up a label; what stands between them only parts them.
 TOKEN = re.compile(r"[0-9]+|[^\W\d_]+")
 INSERTED = ("bis", "ter", "quater")  # what was put in behind a number later, without renumbering
+SILENT = re.compile(r"\[(?:Reserved|Suspended(?: until [^\]]{1,40})?)\]\.?", re.IGNORECASE)
 ROMAN_ONES = ("", "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix")
 
 
@@ -49,6 +50,11 @@ class Clause:
     def folded(self) -> str:
         """The text with every run of white space as one space."""
         return fold(self.text)
+
+    @property
+    def says_nothing(self) -> bool:
+        """Whether the clause is only a note that its number is reserved, or its text suspended."""
+        return SILENT.fullmatch(self.text[len(self.heading) :].strip()) is not None
 
     @property
     def plain(self) -> str:

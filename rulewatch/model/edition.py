@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from rulewatch.model.clause import Clause, DoubtfulPlace
 from rulewatch.model.fault import Place
+from rulewatch.model.instruction import Amendment, Instruction, Suspension
 from rulewatch.model.quantity import Amount, NumberStyle
 from rulewatch.model.reading import Reading, Ties
 
@@ -90,22 +91,8 @@ class BulletinStatus(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Amendment:
-    """One clause of a bulletin: its full new text, or its repeal (`clause` is None).
-
-    `block` is the number of the heading that it stands under: its own, or that of the clause it is a part of.
-    """
-
-    number: str
-    place: Place = field(compare=False)
-    block: str = ""
-    clause: Clause | None = None
-    readings: tuple[Reading, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Bulletin:
-    """A published amendment. `events` is empty unless it was issued for those events alone."""
+    """A published amendment: new texts by clause, and instructions. `events` is empty unless it was issued for those alone."""
 
     number: str
     published: date
@@ -115,6 +102,14 @@ class Bulletin:
     status: BulletinStatus = BulletinStatus.FINAL
     events: tuple[str, ...] = ()
     amendments: tuple[Amendment, ...] = ()
+    instructions: tuple[Instruction, ...] = ()
+
+    @property
+    def numbers(self) -> frozenset[str]:
+        """The clauses that it names as amended, by the numbers that it uses for them."""
+        told = (target for each in self.instructions for target in (*each.targets, *each.to))
+        named = (name for target in told for name in (target.number, target.named) if name)
+        return frozenset((*named, *(number for each in self.amendments for number in (each.number, each.block))))
 
 
 class Selector(StrEnum):
@@ -164,7 +159,9 @@ class Edition:
     """One body's rule book as it stands at a point: its clauses in document order, with their readings.
 
     `day` is the day on which date-bound readings are judged. `applied` are the bulletins that count at this point, in the
-    order of application; `drafts` are kept apart. `doubts` are the places of its chapters that wait for a look into the published
+    order of application; `drafts` are kept apart. `suspended` are the clauses that are out of force for a time, and `origins`
+    says of those that a bulletin renumbered, made or put under a used number which published ones they come from (`lineage` of
+    consolidation: the published number, or bulletin and number). `doubts` are the places of its chapters that wait for a look into the published
     book. A plain file gives an edition without classes and readings.
     """
 
@@ -178,6 +175,8 @@ class Edition:
     drafts: tuple[Bulletin, ...] = ()
     amended_by: Mapping[str, str] = field(default_factory=dict)
     doubts: tuple[DoubtfulPlace, ...] = ()
+    suspended: Mapping[str, Suspension] = field(default_factory=dict)
+    origins: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def classes(self) -> tuple[str, ...]:
@@ -190,9 +189,9 @@ class Edition:
         return tuple(clause for clause in self.clauses if not self.readings.get(clause.id) and not self.only_holds(clause))
 
     def only_holds(self, clause: Clause) -> bool:
-        """Whether a clause of this edition is a heading that holds other clauses and says nothing itself."""
+        """Whether a clause of this edition says nothing itself: a heading that holds others, or a note that it is reserved."""
         is_bare = bool(clause.heading) and clause.folded == clause.heading
-        return clause.container or (is_bare and any(one.parent == clause.id for one in self.clauses))
+        return clause.container or clause.says_nothing or (is_bare and any(one.parent == clause.id for one in self.clauses))
 
     @property
     def by_id(self) -> Mapping[str, Clause]:
@@ -211,9 +210,13 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SettledPair:
-    """A pairing that a person has settled in `pairs.yaml`; an empty side means that the other has no counterpart."""
+    """A pairing that a person has settled in `pairs.yaml`, or a bulletin by what it renumbers, splits, joins or suspends.
+
+    An empty side means that the other has no counterpart.
+    """
 
     old: tuple[str, ...]
     new: tuple[str, ...]
     place: Place = field(compare=False)
     note: str = ""
+    by_bulletin: bool = False

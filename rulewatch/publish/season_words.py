@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rulewatch.model.clause import natural_order
 from rulewatch.model.edition import Bulletin, Selector
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
@@ -24,6 +25,9 @@ def report_title(report: ImpactReport) -> str:
     came, went = ([one for one in these.applied if one not in those.applied] for these, those in ((new, old), (old, new)))
     said = [f"{_named(came, 'bulletin')}"] if came else []
     said += [f"{_named(went, 'bulletin')} no longer"] if went else []
+    out, back = ([*these.suspended.keys() - those.suspended.keys()] for these, those in ((new, old), (old, new)))
+    said += [f"{listed(sorted(out, key=natural_order))} suspended"] if out else []
+    said += [f"{listed(sorted(back, key=natural_order))} in force again"] if back else []
     return f"{day}: {', '.join(said)}" if said else day
 
 

@@ -22,9 +22,11 @@ LONG = 90  # days, from which on months say more
 
 
 def station_words(station: Station) -> str:
-    """A station by its season, or by the bulletins that made it: `2027`, `Bulletin 2027-1`."""
+    """A station by its season, or by the bulletins that made it: `2027`, `Bulletin 2027-1`; or as the end of a suspension."""
     if station.point.selector is Selector.PUBLISHED:
         return station.point.season
+    if not station.bulletins:
+        return "In force again"
     numbers = listed(list(station.bulletins))
     return f"{'Bulletin' if len(station.bulletins) == 1 else 'Bulletins'} {numbers}"
 

@@ -203,7 +203,7 @@ def test_a_heading_in_a_fence_begins_no_block():
     ("text", "expected"),
     [
         ("Nothing here.\n", ["5:1 missing-key a bulletin that amends nothing, expected a heading such as `## 5.2.1`"]),
-        ("## Rear rims\n\nx\n", ["6:4 wrong-value the heading `Rear rims`, expected a clause number in front, such as `## 5.2.1 Rear rims`"]),
+        ("## Rear rims\n\nx\n", ["6:4 wrong-value the heading `Rear rims`, expected a clause number in front, such as `## 5.2.1 Rear rims`, or an instruction"]),
         ("## 5.1\n\n## 5.2 repeal\n", ["6:4 wrong-value no text for 5.1, expected its full new text, or `repeal`"]),
         ("## 5.1 repeal\n\nA rim is round.\n", ["6:4 wrong-value text under the repeal of 5.1; leave one of them out"]),
         ("## 5.1 repeal\n\n## 5.1\n\nx\n", ["8:4 duplicate-clause 5.1 again (first on line 6); amend a clause once in a bulletin"]),

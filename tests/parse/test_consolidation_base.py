@@ -7,8 +7,9 @@ from itertools import pairwise
 import pytest
 
 from rulewatch.model.clause import Clause, natural_order, roman_number
-from rulewatch.model.edition import Amendment, Bulletin, BulletinStatus, EditionHeader, Event, Point, Selector
+from rulewatch.model.edition import Bulletin, BulletinStatus, EditionHeader, Event, Point, Selector
 from rulewatch.model.fault import Place, Source, with_lines
+from rulewatch.model.instruction import Amendment
 from rulewatch.model.reading import Reading
 from rulewatch.parse.consolidation import consolidate, select_bulletins
 

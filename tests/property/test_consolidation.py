@@ -6,8 +6,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from rulewatch.model.clause import Clause, natural_order
-from rulewatch.model.edition import Amendment, Bulletin
+from rulewatch.model.edition import Bulletin
 from rulewatch.model.fault import Place
+from rulewatch.model.instruction import Amendment
 from rulewatch.parse.consolidation import consolidate
 
 SETTINGS = settings(max_examples=100, deadline=None, derandomize=True)
