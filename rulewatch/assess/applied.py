@@ -169,4 +169,4 @@ def asked(test: Test, reading: Reading, bench: Bench) -> Answer:
     """Whether a limit of a reading holds on the car, with what the book grants and how it wants an amount taken."""
     quantity = bench.facts.vocabulary.quantities.get(test.subject)
     granted = tolerance(reading, quantity.unit.dimension, bench.edition) if quantity is not None and quantity.unit else None
-    return requirement(test, bench.facts, granted, reading.measured)
+    return requirement(test, bench.facts, granted, reading.measured, bench.edition.body.decision)

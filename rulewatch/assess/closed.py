@@ -14,8 +14,9 @@ from rulewatch.assess.applied import STANDS, Applied, Bench, Replaced
 from rulewatch.assess.facts import Fact, Facts
 from rulewatch.assess.logic import Answer, Truth, equal, every, requirement, some, to_verdict
 from rulewatch.assess.words import in_a_row, named, show
-from rulewatch.model.edition import ClosedScope
+from rulewatch.model.edition import ClosedScope, Decision
 from rulewatch.model.impact import Finding, Need, Sort
+from rulewatch.model.measured import Doubt
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Presence, Sheet, Test
 from rulewatch.model.vocabulary import Vocabulary, ancestors, within
@@ -43,7 +44,7 @@ class _Grant:
     truth: Truth
     confirmed: bool
     margin: Amount | None
-    p: float | None
+    doubt: Doubt | None
     bound: str
     missing: tuple[str, ...]
     otherwise: str = ""
@@ -120,7 +121,11 @@ def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission]
         scope=scope,
         fact=fact,
         standard=_is_standard(subject, fact, facts),
-        grants=tuple(_grant(permission, subject, facts) for permission in permissions if _names(permission, subject)),
+        grants=tuple(
+            _grant(permission, subject, facts, bench.edition.body.decision)
+            for permission in permissions
+            if _names(permission, subject)
+        ),
     )
     alone = {grant.clause: to_verdict(some((case.standard, grant.sure))) for grant in case.grants}
     if scope.clause:
@@ -136,7 +141,7 @@ def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission]
         why=_why(case, replaced, facts.vocabulary),
         applies=not replaced.truth,
         margin=None if case.standard or replaced.truth else _widest(case.grants),
-        p=None if case.standard or replaced.truth else _surest(case.grants),
+        doubt=None if case.standard or replaced.truth else _surest(case.grants),
         value=_shown(fact),
         bound=" or ".join(("standard", *dict.fromkeys(grant.bound for grant in case.grants))),
         needs=_needs(case, replaced) if whole is None else frozenset(),
@@ -158,12 +163,12 @@ def _names(permission: Permission, subject: str) -> bool:
     return within(subject, test.subject) and isinstance(test.constraint, Presence) and test.constraint.present
 
 
-def _grant(permission: Permission, subject: str, facts: Facts) -> _Grant:
+def _grant(permission: Permission, subject: str, facts: Facts, decision: Decision) -> _Grant:
     test, one = permission.test, permission.one
     if test.subject != subject:
         answer = Answer(truth=True, bound=f"anything, as {facts.vocabulary.label(test.subject)} may be there")
     else:
-        answer = requirement(test, facts, measured=one.reading.measured)
+        answer = requirement(test, facts, measured=one.reading.measured, decision=decision)
         if not answer.applies:
             # A permission to be wide is none to be left off.
             answer = Answer(truth=False, bound=answer.bound)
@@ -172,7 +177,7 @@ def _grant(permission: Permission, subject: str, facts: Facts) -> _Grant:
         truth=every((permission.holds, answer.truth)),
         confirmed=one.confirmed,
         margin=answer.margin,
-        p=answer.p,
+        doubt=answer.doubt,
         bound=answer.bound,
         missing=tuple(dict.fromkeys((*one.holds.missing, *one.replaced.doubt, *answer.missing))),
         otherwise=answer.otherwise,
@@ -200,11 +205,11 @@ def _widest(grants: Sequence[_Grant]) -> Amount | None:
     return max(margins, key=lambda margin: margin.span, default=None)
 
 
-def _surest(grants: Sequence[_Grant]) -> float | None:
+def _surest(grants: Sequence[_Grant]) -> Doubt | None:
     """Of several permissions the one that the value most probably meets; None where one of them asks for no measurement."""
-    sure = [grant.p for grant in grants if grant.sure]
-    known = [p for p in sure if p is not None]
-    return max(known, default=None) if len(known) == len(sure) else None
+    sure = [grant.doubt for grant in grants if grant.sure]
+    known = [doubt for doubt in sure if doubt is not None]
+    return max(known, key=lambda doubt: doubt.p, default=None) if len(known) == len(sure) else None
 
 
 def _missing(case: _Case) -> tuple[str, ...]:

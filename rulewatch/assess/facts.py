@@ -8,16 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
 
+from rulewatch.assess.spread import spreads
 from rulewatch.assess.staleness import stale_values
 from rulewatch.assess.words import in_a_row, named, show
 from rulewatch.model.car import Car, Stated
+from rulewatch.model.measured import Spread
 from rulewatch.model.reading import Scalar, Sheet
 from rulewatch.model.vocabulary import Vocabulary, ancestors
-
-COVERAGE = 2  # by which a stated uncertainty is wider than the standard one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,15 +25,16 @@ class Fact:
 
     `present` is None where that is not known. `values` has one value per instance and is empty where none is known;
     `conditions` are what the values were taken under or declared for; `standard` tells that the car states this part to be as
-    the model's sheet has it. `u` is the standard uncertainty of measured values in the dimension's base unit, None where there
-    is none. `stale` says in words what was measured before it was altered, and why that no longer counts; then there are no `values`.
+    the model's sheet has it. `measured` tells that the values were; `spreads` are then how sure each is, None where that is not
+    stated. `stale` says in words what was measured before it was altered, and why that no longer counts; then there are no `values`.
     """
 
     present: bool | None = None
     values: tuple[Scalar, ...] = ()
     conditions: tuple[tuple[str, str], ...] = ()
     standard: bool = False
-    u: Fraction | None = None
+    measured: bool = False
+    spreads: tuple[Spread | None, ...] = ()
     stale: str = ""
 
 
@@ -112,9 +112,13 @@ class Facts:
 def _as_stated(stated: Stated) -> Fact:
     if not stated.present:
         return ABSENT
-    expanded = stated.measurement.u if stated.measurement is not None else None
-    u = expanded.span / COVERAGE if expanded is not None and expanded.number else None
-    return Fact(present=True, values=stated.values, conditions=stated.conditions, u=u)
+    return Fact(
+        present=True,
+        values=stated.values,
+        conditions=stated.conditions,
+        measured=stated.measurement is not None,
+        spreads=spreads(stated.measurement, len(stated.values)),
+    )
 
 
 def _used(entries: Mapping[str, Stated]) -> frozenset[str]:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.idle import may_concern, no_effect
 from rulewatch.assess.options import Tried, tried
-from rulewatch.assess.outcome import decisive, reason, room
+from rulewatch.assess.outcome import behind, reason, room
 from rulewatch.assess.remainder import beside_change, no_cause, remainder
 from rulewatch.assess.subjects import WEIGHT, Context, Subject, side_of, side_weighing, subject, subjects
 from rulewatch.assess.suggestion import job, option_job, reading_job
@@ -152,10 +152,11 @@ def _impact(judged: _Judged, context: Context) -> Impact:
 
 def _decided(outcome: Outcome, one: Subject, change: Change, context: Context) -> _Decision:
     """A decision by what a rule asks of one subject; the job names the clause that asks it."""
-    deciding = decisive(one.after)
-    asking = [clause.id for clause in change.new if deciding is not None and clause.id in deciding.clauses]
-    others = deciding.clauses if deciding is not None and not change.new else ()  # of a repeal, what stands now
-    suggested = job(outcome, one.name, deciding, (*asking, *others, change.key)[0], context.facts.vocabulary)
+    by = behind(outcome, one.after)
+    asking = [clause.id for clause in change.new if by is not None and clause.id in by.clauses]
+    others = by.clauses if by is not None and not change.new else ()  # of a repeal, what stands now
+    clause, vocabulary = (*asking, *others, change.key)[0], context.facts.vocabulary
+    suggested = job(outcome, one.name, by, clause, vocabulary, crew_p=context.crew_p)
     found = reason(outcome, one.before, one.after)
     also = beside_change(one, context) if one.entered else "not entered before"
     why = f"{also}: {found}" if also else found
@@ -253,9 +254,10 @@ def _weight_impact(context: Context) -> Sequence[Impact]:
             job=job(
                 outcome,
                 WEIGHT,
-                decisive(one.after),
+                behind(outcome, one.after),
                 ", ".join(new or old),
                 context.facts.vocabulary,
+                crew_p=context.crew_p,
                 sheet=context.after.weight,
             ),
         ),

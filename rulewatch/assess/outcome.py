@@ -83,7 +83,15 @@ def room(findings: Sequence[Finding]) -> Room:
 
 def at_risk(findings: Sequence[Finding], crew_p: float) -> bool:
     """Whether a value that is legal conforms with less probability than the crew asks for."""
-    return any(finding.p is not None and finding.p < crew_p for finding in findings if finding.verdict is Verdict.LEGAL)
+    legal = (finding.doubt for finding in findings if finding.verdict is Verdict.LEGAL)
+    return any(doubt is not None and doubt.p < crew_p for doubt in legal)
+
+
+def behind(outcome: Outcome, findings: Sequence[Finding]) -> Finding | None:
+    """The finding that decides an outcome: of what is at risk the one whose measurement leaves most open, else the decisive one."""
+    if outcome is not Outcome.AT_RISK:
+        return decisive(findings)
+    return min(findings, key=lambda finding: finding.doubt.p if finding.doubt is not None else 1.0, default=None)
 
 
 def decisive(findings: Sequence[Finding]) -> Finding | None:
@@ -99,11 +107,10 @@ def decisive(findings: Sequence[Finding]) -> Finding | None:
 
 def reason(outcome: Outcome, before: Sequence[Finding], after: Sequence[Finding]) -> str:
     """The deciding finding's reason, with both margins where there is room on both sides."""
-    if outcome is Outcome.AT_RISK:
-        doubtful = min((one for one in after if one.p is not None), key=lambda one: one.p or 0.0)
-        return f"{doubtful.why}; by how it was measured, {100 * (doubtful.p or 0.0):.0f} % sure"
-    deciding = decisive(after)
-    text = deciding.why if deciding is not None else "no rule speaks of it any more"
+    found = behind(outcome, after)
+    text = found.why if found is not None else "no rule speaks of it any more"
+    if outcome is Outcome.AT_RISK and found is not None and found.doubt is not None:
+        return f"{text}; by how it was measured, {100 * found.doubt.p:.0f} % sure"
     if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:
         had, has = room(before), room(after)
         return f"{text}; margin before: {had.like(has)}, now: {has.like(has)}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
-from rulewatch.assess.outcome import decisive, reason, whole
+from rulewatch.assess.outcome import behind, decisive, reason, whole
 from rulewatch.assess.subjects import WEIGHT, Context, Subject, side_of, subject
 from rulewatch.assess.suggestion import ANSWER, READ, job
 from rulewatch.assess.unread import reworded
@@ -140,7 +140,14 @@ def _impact(group: Sequence[Subject], context: Context) -> Impact:
         why=f"{no_cause(new, context, names)}: {reason(found[0], first.before, first.after)}{others}",
         also=found[1:],
         subject=first.name,
-        job=job(found[0], first.name, decisive(first.after), ", ".join(new or old), context.facts.vocabulary),
+        job=job(
+            found[0],
+            first.name,
+            behind(found[0], first.after),
+            ", ".join(new or old),
+            context.facts.vocabulary,
+            crew_p=context.crew_p,
+        ),
     )
 
 

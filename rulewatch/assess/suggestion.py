@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor, log10
 
+from rulewatch.assess.conformity import sure_enough
+from rulewatch.assess.spread import COVERAGE, readings_for
 from rulewatch.assess.unread import Waiting
 from rulewatch.assess.words import in_a_row, named
 from rulewatch.model.impact import Finding, Need, OptionEffect, Outcome, Sort, WeightSheet
-from rulewatch.model.quantity import Amount, find_unit
+from rulewatch.model.measured import Doubt
+from rulewatch.model.quantity import Amount, digits, find_unit
 from rulewatch.model.vocabulary import Vocabulary
 
 # What a scale in the pits shows, by unit (common practice, no source).
@@ -30,11 +33,12 @@ def job(
     clause: str,
     vocabulary: Vocabulary,
     *,
+    crew_p: float = 0.95,
     sheet: WeightSheet | None = None,
 ) -> str:
     """Say what to do about an outcome; empty for none. `decisive` is the finding that decided it, if any.
 
-    `sheet` is the weight's, where the outcome is about that.
+    `crew_p` is how sure the crew wants to be that a value conforms; `sheet` is the weight's, where the outcome is about that.
     """
     label = vocabulary.in_sentence(subject)
     match outcome:
@@ -48,7 +52,7 @@ def job(
         case Outcome.READ:
             text = READ
         case Outcome.AT_RISK:
-            text = f"Measure {label} more surely, or give it more room"
+            text = _surer(label, decisive.doubt if decisive is not None else None, crew_p)
         case Outcome.TIGHTER:
             text = f"Check {label} again: there is less room than before"
         case Outcome.CURED | Outcome.ROOMIER | Outcome.OPENING:
@@ -58,6 +62,29 @@ def job(
         case Outcome.NONE:
             return ""
     return f"{text} ({clause})"
+
+
+def _surer(label: str, doubt: Doubt | None, p: float) -> str:
+    """What would settle whether a value that is legal conforms: a better instrument, more readings, or more room."""
+    if doubt is None:
+        return f"Measure {label} more surely, or give it more room"
+    enough = sure_enough(doubt.below, doubt.above, p)
+    if not enough:
+        return f"Give {label} more room: no measurement will tell"
+    ways = [
+        f"Measure {label} to ±{_two_digits(enough * COVERAGE / doubt.unit.factor)} {doubt.unit.symbol} or better (k = 2)".rstrip()
+    ]
+    if (readings := readings_for(enough, doubt.spread)) is not None:
+        ways.append(
+            f"take {readings} readings of it" if doubt.spread.readings == 1 else f"take {readings} readings of it in all"
+        )
+    return f"{', '.join(ways)}, or give it more room"
+
+
+def _two_digits(number: Fraction) -> str:
+    """A number over zero, rounded down to two digits that count."""
+    step = Fraction(10) ** (floor(log10(number)) - 1)
+    return digits(floor(number / step) * step)
 
 
 def option_job(effect: OptionEffect, clause: str, waits: Finding | None = None) -> str:

@@ -77,7 +77,7 @@ def _limit_finding(one: Applied, test: Test, by: Bench) -> Finding:
         why="; ".join((_reason(one, replaced, test, answer, by.facts), *waits)),
         applies=applies,
         margin=answer.margin if applies and one.holds.truth else None,
-        p=answer.p if applies and one.holds.truth else None,
+        doubt=answer.doubt if applies and one.holds.truth else None,
         value=answer.value,
         bound=answer.bound,
         needs=needs,
@@ -131,7 +131,7 @@ def _waiver_findings(by: Bench) -> Iterator[Finding]:
     for clause, subject, papers in by.waivers_by_subject():
         if subject == SUBJECT and clause in in_sheet:
             continue
-        answers = [(requirement(test, by.facts), waiver) for waiver, test in papers]
+        answers = [(requirement(test, by.facts, decision=by.edition.body.decision), waiver) for waiver, test in papers]
         whole = some(answer.truth for answer, _ in answers)
         yield _waiver_finding(clause, subject, *next(found for found in answers if found[0].truth is whole), by.facts)
 
@@ -147,7 +147,7 @@ def _waiver_finding(clause: str, subject: str, answer: Answer, waiver: Waiver, f
         why=f"{asked_for}, by waiver {waiver.paper} until {waiver.until}",
         applies=answer.applies,
         margin=answer.margin,
-        p=answer.p,
+        doubt=answer.doubt,
         value=answer.value,
         bound=answer.bound,
         needs=frozenset({Need.MEASURE} if answer.truth is None else ()),

@@ -8,11 +8,13 @@ from fractions import Fraction
 
 from rulewatch.assess.applied import Applied, Bench, tolerance
 from rulewatch.assess.conformity import conformity
+from rulewatch.assess.decision import Rooms, accepted, grace, observed
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.logic import Truth, every, taken_otherwise, to_verdict
+from rulewatch.assess.logic import UNSURE, Truth, every, taken_otherwise, to_verdict
 from rulewatch.assess.weight import SUBJECT, Minimum, WeightRule, car_weight, minimums, sheet
 from rulewatch.model.car import Waiver
 from rulewatch.model.impact import Finding, Need, Sort, WeightSheet
+from rulewatch.model.measured import Doubt, Spread
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Bound, MinimumWeight, Range, WeightAdder
 
@@ -38,15 +40,15 @@ def weigh(bench: Bench) -> tuple[Finding | None, WeightSheet | None]:
     car = car_weight(bench.facts)
     missing = tuple(dict.fromkeys(name for _, rule in counting if rule.holds is None for name in rule.missing))
     missing = tuple(dict.fromkeys((*(name for one in found for name in one.missing), *missing)))
-    results = [_weighed(one, car, missing, bench.facts) for one in found]
+    results = [_weighed(one, car, missing, bench) for one in found]
     # A sheet of minimums that the car was not weighed for would tell of room that nobody knows.
     comparable = [one.minimum for one in results if not one.otherwise]
     shown = sheet(comparable or found, car)
-    return _finding(results, shown, [one for one, _ in counting], missing, bench.facts.of(SUBJECT).u), shown
+    return _finding(results, shown, [one for one, _ in counting], missing, bench), shown
 
 
 def _finding(
-    results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence[Applied], missing: tuple[str, ...], u: Fraction | None
+    results: Sequence[_Weighed], shown: WeightSheet, counting: Sequence[Applied], missing: tuple[str, ...], bench: Bench
 ) -> Finding:
     truth = every(one.truth for one in results)
     deciding = next(one for one in results if one.truth is truth)
@@ -68,12 +70,29 @@ def _finding(
         alone=dict.fromkeys(clauses, to_verdict(held)),
         why=why,
         margin=margin,
-        p=conformity(margin.span, None, u) if margin is not None and u is not None else None,
+        doubt=_doubt(margin, shown, bench),
         value=str(shown.car or ""),
         bound=_bound(shown, deciding.minimum.granted),
         needs=_needs(truth, waits, counting) if held is None else frozenset(),
         missing=waits if held is None else (),
     )
+
+
+def _doubt(margin: Amount | None, shown: WeightSheet, bench: Bench) -> Doubt | None:
+    """What the weighing leaves open."""
+    spread = _spread(bench.facts)
+    if margin is None or shown.greatest is None or spread is None:
+        return None
+    room = margin.span + grace(shown.greatest, bench.edition.body.decision)
+    return Doubt(p=conformity(room, None, spread), below=room, above=None, spread=spread, unit=margin.unit)
+
+
+def _spread(facts: Facts) -> Spread | None:
+    """How sure the weighing is that counts: the one that found the least."""
+    fact = facts.of(SUBJECT)
+    found = zip(fact.values, fact.spreads, strict=True) if fact.spreads else ()
+    amounts = [(value, spread) for value, spread in found if isinstance(value, Amount)]
+    return min(amounts, key=lambda one: one[0].base, default=(None, None))[1]
 
 
 def _margin(results: Sequence[_Weighed], shown: WeightSheet) -> Amount | None:
@@ -141,8 +160,9 @@ def _still_holds(one: Applied, replaced: Truth) -> Truth:
     return every((one.holds.truth, None if replaced is None else not replaced))
 
 
-def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], facts: Facts) -> _Weighed:
+def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], bench: Bench) -> _Weighed:
     """Legal at or above the most that a minimum can be, illegal under the least, unknown between."""
+    facts = bench.facts
     if minimum.closed and minimum.holds:
         why = "no minimum is given for a car like this one: beyond the last step"
         return _Weighed(minimum=minimum, truth=False, why=why)
@@ -151,13 +171,31 @@ def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], fac
         return _Weighed(minimum=minimum, truth=None, why=f"weighs {stale}" if stale else "the car's weight is not stated")
     if off := _weighed_otherwise(minimum, facts):
         return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, {off}", otherwise=True)
-    granted = minimum.granted.span if minimum.granted is not None else Fraction(0)
-    if minimum.greatest is not None and car.base + granted >= minimum.greatest.base:
-        return _Weighed(minimum=minimum, truth=True, why=f"weighs {car}, at least {minimum.greatest} asked")
-    if minimum.least is not None and car.base + granted < minimum.least.base:
-        return _Weighed(minimum=minimum, truth=False, why=f"weighs {car}, at least {minimum.least} asked")
+    truth, asked = _against(minimum, car, bench)
+    if truth is not None:
+        return _Weighed(minimum=minimum, truth=truth, why=f"weighs {car}, at least {asked} asked")
+    if minimum.greatest is not None and _taken(car, minimum.greatest, minimum, bench) is None:
+        return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, with {UNSURE}", otherwise=True)
     waits = facts.wanting(missing).removeprefix("not stated: ") or "a reading is open"
     return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, and the minimum is not certain: {waits}")
+
+
+def _against(minimum: Minimum, car: Amount, bench: Bench) -> tuple[Truth, Amount | None]:
+    """Legal at or above the most that a minimum can be, illegal under the least, each with that amount; else unknown."""
+    if _taken(car, minimum.greatest, minimum, bench) is True:
+        return True, minimum.greatest
+    return (False, minimum.least) if _taken(car, minimum.least, minimum, bench) is False else (None, None)
+
+
+def _taken(car: Amount, least: Amount | None, minimum: Minimum, bench: Bench) -> Truth:
+    """Whether inspectors would take the car's weight for at least so much, with what the book grants; None where that is not known."""
+    if least is None:
+        return None
+    decision, granted = bench.edition.body.decision, minimum.granted.span if minimum.granted is not None else Fraction(0)
+    if not bench.facts.of(SUBJECT).measured:
+        return car.base + granted >= least.base
+    seen = observed(car, least, decision)
+    return accepted(Rooms(below=seen.base + granted - least.base), _spread(bench.facts), decision)
 
 
 def _weighed_otherwise(minimum: Minimum, facts: Facts) -> str:

@@ -15,12 +15,17 @@ from rulewatch.model.reading import Scalar, Test
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measurement:
-    """How a value was taken. `u` is the expanded uncertainty (k = 2), in any unit of the quantity's dimension."""
+    """How a value was taken.
+
+    `u` is the expanded uncertainty of the instrument (k = 2), in any unit of the quantity's dimension. `readings` has the
+    repeated readings of each instance, where more than one was taken; the value stated is then their mean.
+    """
 
     on: date
     by: str = ""
     u: Amount | None = None
     evidence: tuple[str, ...] = ()
+    readings: tuple[tuple[Amount, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from fractions import Fraction
 
 from rulewatch.model.clause import Clause, DoubtfulPlace
 from rulewatch.model.fault import Place
@@ -21,15 +22,37 @@ class Governs(StrEnum):
     METRIC = "metric"
 
 
+class DecisionRule(StrEnum):
+    """How inspectors decide on a measured value near a limit (JCGM 106:2012, clause 8)."""
+
+    SIMPLE = "simple"  # the value itself is compared (8.2)
+    GUARDED = "guarded"  # the value must keep away from the limit by a guard band (8.3)
+    PROBABILITY = "probability"  # it must conform with a probability (7)
+
+
+class ObservedRounding(StrEnum):
+    """Whether a measured value is compared as it is, or rounded to the last place of the limit first (ASTM E29)."""
+
+    ABSOLUTE = "absolute"
+    LIMIT = "limit"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """A body's rule for measured values (JCGM 106); only the simple rule is applied so far."""
+    """A body's rule for measured values.
 
-    rule: str = "simple"
-    guard: str = "1 U"
-    p: str = "0.95"
-    rounding: str = "absolute"
+    `guard` is the guard band as a multiple of the expanded uncertainty (k = 2); below zero the value may be beyond the limit by as
+    much (guarded rejection). `p` is the least probability of conformity.
+    """
+
+    rule: DecisionRule = DecisionRule.SIMPLE
+    guard: Fraction = Fraction(1)
+    p: Fraction = Fraction(95, 100)
+    rounding: ObservedRounding = ObservedRounding.ABSOLUTE
     ties: Ties = Ties.EVEN
+
+
+SIMPLE = Decision()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from rulewatch.model.car import Car, Entry
 from rulewatch.model.change import Change
 from rulewatch.model.edition import Edition
 from rulewatch.model.job import Cause, Job
+from rulewatch.model.measured import Doubt
 from rulewatch.model.quantity import Amount
 
 
@@ -65,7 +66,7 @@ class Finding:
     `alone` gives the verdict of each clause by itself; `verdict` takes the rest of the book into account (what replaces it,
     what else permits). `applies` is False where the requirement does not concern this car (its condition is false, the part
     is absent, or it is replaced). `margin` is the room to the bound in the bound's unit, of the worst instance, negative
-    beyond it; None where there is no such measure. `p` is the probability of conformity of a measured value. `needs` says what an unknown waits for; `missing` names the quantities
+    beyond it; None where there is no such measure. `doubt` is what the measurement leaves open. `needs` says what an unknown waits for; `missing` names the quantities
     that are not stated.
     """
 
@@ -77,7 +78,7 @@ class Finding:
     why: str
     applies: bool = True
     margin: Amount | None = None
-    p: float | None = None
+    doubt: Doubt | None = None
     value: str = ""
     bound: str = ""
     needs: frozenset[Need] = frozenset()

@@ -9,8 +9,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from fractions import Fraction
 
-from rulewatch.model.edition import Body, ClosedScope, Decision, EditionHeader, Event, Governs
+from rulewatch.model.edition import (
+    Body,
+    ClosedScope,
+    Decision,
+    DecisionRule,
+    EditionHeader,
+    Event,
+    Governs,
+    ObservedRounding,
+)
 from rulewatch.model.fault import Fault, Source
 from rulewatch.model.quantity import Amount, NumberStyle
 from rulewatch.model.reading import Ties
@@ -22,8 +32,6 @@ from rulewatch.parse.values import ReadingContext, read_tolerance, unknown_quant
 
 BODY_KEYS = ("numbers", "governs", "decision", "numbering")
 EDITION_KEYS = ("published", "effective", "previous", "classes", "closed", "tolerance", "events")
-DECISION_RULES = ("simple", "guarded", "probability")
-ROUNDINGS = ("absolute", "limit")
 DECIMALS = {".": "a point", ",": "a comma"}
 # A point, a comma, a space, a space that does not break (wide and narrow), an apostrophe, or nothing.
 THOUSANDS = (".", ",", " ", "\u00a0", "\u202f", "'", "’", "")
@@ -109,21 +117,13 @@ def _read_decision(fields: Fields) -> Decision:
     usual = Decision()
     if part is None:
         return usual
-    rule = part.choice("rule", DECISION_RULES) or usual.rule
-    if rule != usual.rule:
-        part.report.fault(
-            "wrong-value",
-            part.place_of("rule"),
-            f"the rule `{rule}` is not applied so far",
-            remedy="take verdicts on measured values as those of the simple rule",
-            warning=True,
-        )
+    guard = _read_pattern(part, "guard", r"-?\d+(\.\d+)? U", "a multiple of the expanded uncertainty, such as 1 U")
+    p = read_probability(part, "p")
     return Decision(
-        rule=rule,
-        guard=_read_pattern(part, "guard", r"\d+(\.\d+)? U", "a multiple of the expanded uncertainty, such as 1 U")
-        or usual.guard,
-        p=read_probability(part, "p") or usual.p,
-        rounding=part.choice("rounding", ROUNDINGS) or usual.rounding,
+        rule=part.word("rule", DecisionRule) or usual.rule,
+        guard=Fraction(guard.removesuffix(" U")) if guard else usual.guard,
+        p=Fraction(p) if p else usual.p,
+        rounding=part.word("rounding", ObservedRounding) or usual.rounding,
         ties=part.word("ties", Ties) or usual.ties,
     )
 

@@ -5,11 +5,13 @@ A value that is at fault is left out, so that it counts as unknown; it is never 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from rulewatch.model.car import Measurement, Stated
-from rulewatch.model.quantity import NUMBER, Amount
+from rulewatch.model.quantity import NUMBER, Amount, digits
 from rulewatch.model.reading import Scalar
 from rulewatch.model.vocabulary import Quantity, ValueKind, ancestors
 from rulewatch.parse.fields import Fields, described, open_fields, read_items
@@ -19,18 +21,59 @@ from rulewatch.parse.values import ReadingContext, read_amount_of, read_conditio
 STATES = ("present", "absent", "standard")
 MEASURED_KEYS = ("u", "by", "evidence")
 SHEETS = ("standard", "homologated")
+DECIMALS = re.compile(r"\.(\d+)")
 
 
 def read_stated(name: ScalarNode, node: Node, context: ReadingContext) -> Stated | None:
     """What is stated of one quantity or component: a value, several, a state, or a mapping that says how it is known."""
     if not isinstance(node, MapNode):
         return _read_plain(name, node, context)
+    if node.get("readings") is not None:
+        return _read_repeated(name, node, context)
     fields = open_fields(node, context, name.text, required=("value",), optional=("on", "with", "fixed", *MEASURED_KEYS))
     stated = _read_mapped(name, fields, context)
-    if fields is None or stated is None:
-        return None
-    measurement = _read_measurement(fields, context.vocabulary.quantities.get(name.text), context)
+    return _known(stated, fields, context) if fields is not None and stated is not None else None
+
+
+def _known(stated: Stated, fields: Fields, context: ReadingContext, readings: tuple[tuple[Amount, ...], ...] = ()) -> Stated:
+    """What is stated, with how it was taken."""
+    quantity = context.vocabulary.quantities.get(stated.subject)
+    measurement = _read_measurement(fields, quantity, readings, context)
     return replace(stated, measurement=measurement, fixed=fields.yes_no("fixed") or False)
+
+
+def _read_repeated(name: ScalarNode, node: MapNode, context: ReadingContext) -> Stated | None:
+    """A value as the mean of repeated readings, of each instance where they stand in a list of lists."""
+    fields = open_fields(node, context, name.text, required=("readings", "on"), optional=("with", "fixed", *MEASURED_KEYS))
+    given = fields.get("readings") if fields is not None and fields.has("on") else None
+    if fields is None or given is None:
+        return None
+    quantity = context.vocabulary.quantities.get(name.text)
+    if quantity is None or quantity.kind is not ValueKind.AMOUNT:
+        context.fault("wrong-value", given, f"readings of `{name.text}`", remedy="state a `value`: it is no amount")
+        return None
+    of_each = isinstance(given, ListNode) and any(isinstance(item, ListNode) for item in given.items)
+    lists = given.items if isinstance(given, ListNode) and of_each else (given,)
+    readings = tuple(_read_sizes(one, quantity, context) for one in lists)
+    if not readings or not all(readings):
+        return None
+    stated = _read_conditions(Stated(subject=name.text, place=name.place, values=tuple(map(_mean, readings))), fields, context)
+    return _known(stated, fields, context, readings)
+
+
+def _read_sizes(node: Node, quantity: Quantity, context: ReadingContext) -> tuple[Amount, ...]:
+    """The readings of one instance; empty where one of them is at fault."""
+    items = read_items(node, context, quantity.name)
+    values = [value for item in items if isinstance(value := _read_size(item, quantity, context), Amount)]
+    return tuple(values) if len(values) == len(items) else ()
+
+
+def _mean(readings: Sequence[Amount]) -> Amount:
+    """What several readings come to, in the unit of the first; shown with one place more than they have."""
+    unit = readings[0].unit
+    number = sum((one.to(unit).number for one in readings), Fraction(0)) / len(readings)
+    places = max(len(found[1]) if (found := DECIMALS.search(one.printed)) else 0 for one in readings)
+    return Amount(number=number, unit=unit, printed=f"{digits(number, places + 1)} {unit.symbol}".strip())
 
 
 def read_intended(name: ScalarNode, node: Node, context: ReadingContext) -> Stated | None:
@@ -78,8 +121,13 @@ def _read_mapped(name: ScalarNode, fields: Fields | None, context: ReadingContex
     if fields is None or value is None:
         return None
     stated = _read_plain(name, value, context)
+    return _read_conditions(stated, fields, context) if stated is not None else None
+
+
+def _read_conditions(stated: Stated, fields: Fields, context: ReadingContext) -> Stated:
+    """The same with what it was taken under, or is declared for."""
     conditions = tuple((key.text, read_condition_word(value, context, "with")) for key, value in fields.mapping("with"))
-    return replace(stated, conditions=conditions) if stated is not None else None
+    return replace(stated, conditions=conditions)
 
 
 def _read_plain(name: ScalarNode, node: Node, context: ReadingContext) -> Stated | None:
@@ -110,7 +158,9 @@ def _read_size(node: Node, quantity: Quantity, context: ReadingContext) -> Scala
     return value
 
 
-def _read_measurement(fields: Fields, quantity: Quantity | None, context: ReadingContext) -> Measurement | None:
+def _read_measurement(
+    fields: Fields, quantity: Quantity | None, readings: tuple[tuple[Amount, ...], ...], context: ReadingContext
+) -> Measurement | None:
     """How a value was taken; None for a value that is declared, which says nothing of that."""
     if not fields.has("on"):
         stray = next((key for key in MEASURED_KEYS if fields.has(key)), "")
@@ -127,6 +177,7 @@ def _read_measurement(fields: Fields, quantity: Quantity | None, context: Readin
         by=fields.text("by"),
         u=_read_uncertainty(fields, quantity, context),
         evidence=fields.texts("evidence"),
+        readings=readings,
     )
 
 

@@ -48,11 +48,12 @@ def case(memory_workspace) -> Callable[..., Case]:
         header: str = "",
         waivers: str = "",
         unconfirmed: tuple[str, ...] = (),
+        decision: str = "",
     ) -> Case:
         sheets = {"spec": spec, "standard": standard, "homologated": homologated}
         workspace = memory_workspace(
             {
-                "rulesets/saltmarsh/body.yaml": BODY,
+                "rulesets/saltmarsh/body.yaml": f"{BODY}\n{decision}\n",
                 "rulesets/saltmarsh/2027/edition.yaml": f"title: Rules 2027\neffective: 2027-01-01\n{header}",
                 "rulesets/saltmarsh/2027/01-rules.md": rules,
                 "cars/heron/car.yaml": (

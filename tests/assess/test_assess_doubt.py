@@ -221,3 +221,64 @@ def test_own_tolerance_counts_for_its_dimension_only(case):
     )
     width, weight = case(rules, "{car.width: 1803 mm, car.weight: 900.004 kg}").judge().findings
     assert (width.verdict, weight.verdict) == (Verdict.LEGAL, Verdict.ILLEGAL)
+
+
+WIDE = clause("5.9", "The width is at most 1800 mm.", "limit: {car.width: {max: 1800 mm}}")
+WIDE_STRICT = clause("5.9", "The width is under 1800 mm.", "limit: {car.width: {under: 1800 mm}}")
+GUARDED = "decision: {rule: guarded, guard: 0.5 U}"
+PROBABLE = "decision: {rule: probability, p: 0.9}"
+
+
+@pytest.mark.parametrize(
+    ("rule", "rules", "width", "verdict"),
+    [
+        ("decision: {rule: simple}", WIDE, "{value: 1799 mm, u: 4 mm, on: 2026-10-31}", Verdict.LEGAL),
+        (GUARDED, WIDE, "{value: 1799 mm, u: 4 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        (GUARDED, WIDE, "{value: 1798 mm, u: 4 mm, on: 2026-10-31}", Verdict.LEGAL),
+        (GUARDED, WIDE_STRICT, "{value: 1798 mm, u: 4 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        ("decision: {rule: guarded, guard: -0.5 U}", WIDE, "{value: 1802 mm, u: 4 mm, on: 2026-10-31}", Verdict.LEGAL),
+        ("decision: {rule: guarded, guard: -0.5 U}", WIDE, "{value: 1803 mm, u: 4 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        # 1.2816 standard uncertainties of 2 mm inside: 0.9 (JCGM 106:2012, table 1).
+        (PROBABLE, WIDE, "{value: 1797.4 mm, u: 4 mm, on: 2026-10-31}", Verdict.LEGAL),
+        (PROBABLE, WIDE, "{value: 1797.5 mm, u: 4 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        ("decision: {rounding: limit}", WIDE, "{value: 1800.5 mm, u: 4 mm, on: 2026-10-31}", Verdict.LEGAL),
+        ("decision: {rounding: limit, ties: up}", WIDE, "{value: 1800.5 mm, u: 4 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        # Nobody measured these: they are compared as they stand.
+        (GUARDED, WIDE, "1800 mm", Verdict.LEGAL),
+        ("decision: {rounding: limit}", WIDE, "1800.5 mm", Verdict.ILLEGAL),
+        # Measured, and nobody knows how surely.
+        (GUARDED, WIDE, "{value: 1790 mm, on: 2026-10-31}", Verdict.UNKNOWN),
+        (PROBABLE, WIDE, "{value: 1790 mm, on: 2026-10-31}", Verdict.UNKNOWN),
+        (GUARDED, WIDE, "{value: 1801 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        # One of the two sides is too near.
+        (GUARDED, WIDE, "{value: [1790 mm, 1799 mm], u: 4 mm, on: 2026-10-31}", Verdict.ILLEGAL),
+        # A mean of five readings, with s = 1 mm: its u is 0.45 mm.
+        (GUARDED, WIDE, "{readings: [1798 mm, 1799 mm, 1799 mm, 1799 mm, 1800.3 mm], on: 2026-10-31}", Verdict.LEGAL),
+    ],
+)
+def test_the_rule_of_the_body_decides_on_measured_values(case, rule, rules, width, verdict):
+    """Simple, guarded and by probability; rounded first where the body says so; nothing is guessed."""
+    (finding,) = case(rules, f"{{car.width: {width}}}", decision=rule).judge().findings
+    assert finding.verdict is verdict
+    assert (finding.needs == {Need.MEASURE}) is (verdict is Verdict.UNKNOWN)
+
+
+@pytest.mark.parametrize(
+    ("rule", "weight", "verdict"),
+    [
+        ("decision: {rule: simple}", "{value: 901 kg, u: 4 kg, on: 2026-10-31}", Verdict.LEGAL),
+        (GUARDED, "{value: 901 kg, u: 4 kg, on: 2026-10-31}", Verdict.ILLEGAL),
+        (GUARDED, "{value: 902 kg, u: 4 kg, on: 2026-10-31}", Verdict.LEGAL),
+        (PROBABLE, "{value: 902.5 kg, u: 4 kg, on: 2026-10-31}", Verdict.ILLEGAL),
+        (PROBABLE, "{value: 902.6 kg, u: 4 kg, on: 2026-10-31}", Verdict.LEGAL),
+        ("decision: {rounding: limit}", "{value: 899.5 kg, u: 4 kg, on: 2026-10-31}", Verdict.LEGAL),
+        (GUARDED, "{value: 1000 kg, on: 2026-10-31}", Verdict.UNKNOWN),
+        (GUARDED, "900 kg", Verdict.LEGAL),
+    ],
+)
+def test_the_rule_of_the_body_decides_on_the_weight(case, rule, weight, verdict):
+    """The minimum weight is a limit as every other."""
+    rules = clause("3.1", "The minimum weight is 900 kg.", "weight: {minimum: 900 kg}")
+    (finding,) = case(rules, f"{{car.weight: {weight}}}", decision=rule).judge().findings
+    assert finding.verdict is verdict
+    assert (finding.needs == {Need.MEASURE}) is (verdict is Verdict.UNKNOWN)

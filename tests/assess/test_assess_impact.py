@@ -363,6 +363,36 @@ def test_at_risk_overlays_what_is_legal(change, old, new, value, outcome, also):
     assert ("84 % sure" in impact.why) is (new == "1901 mm" and outcome is Outcome.AT_RISK)
 
 
+@pytest.mark.parametrize(
+    ("limit", "value", "job"),
+    [
+        # 1 mm of room is 1.645 standard uncertainties of 0.608 mm (JCGM 106:2012, table 1: 1.64 for 0.95); twice that is 1.2 mm.
+        (
+            "1901 mm",
+            "value: 1900 mm, u: 2 mm",
+            "Measure overall width to ±1.2 mm or better (k = 2), or give it more room (8.2)",
+        ),
+        ("1900 mm", "value: 1900 mm, u: 2 mm", "Give overall width more room: no measurement will tell (8.2)"),
+        # The readings scatter by s = 2 mm; a mean is sure enough with (2 / 0.608)² = 10.8 of them.
+        (
+            "1901 mm",
+            "readings: [1898 mm, 1900 mm, 1902 mm]",
+            "Measure overall width to ±1.2 mm or better (k = 2), take 11 readings of it in all, or give it more room (8.2)",
+        ),
+        # The instrument alone leaves more open than that, however often it is read.
+        (
+            "1901 mm",
+            "readings: [1898 mm, 1900 mm, 1902 mm], u: 2 mm",
+            "Measure overall width to ±1.2 mm or better (k = 2), or give it more room (8.2)",
+        ),
+    ],
+)
+def test_what_would_settle_a_risk(change, limit, value, job):
+    """An instrument that is good enough, more readings where their scatter is what matters, or more room."""
+    (impact,) = change(width("1910 mm"), width(limit), f"{{car.width: {{{value}, on: 2026-10-31, by: ina}}}}")
+    assert (impact.outcome, impact.job) == (Outcome.AT_RISK, job)
+
+
 def test_declared_value_is_never_at_risk(change):
     """Nobody measured it, so that there is no probability."""
     (impact,) = change(width("1910 mm"), width("1900 mm"), "{car.width: 1900 mm}")

@@ -62,7 +62,7 @@ def test_a_value_measured_before_it_was_altered_is_unknown(judged, alters):
     assert found.verdict is Verdict.UNKNOWN
     assert found.needs == {Need.MEASURE}
     assert found.missing == (WIDTH,)
-    assert found.margin is found.p is None
+    assert found.margin is found.doubt is None
     assert "9.5 in, measured on 2026-05-01, and altered on 2026-06-01 (job rims), must be at most 10 in" in found.why
 
 

@@ -148,6 +148,7 @@ SPOTS = (
     spot("car", "/$defs/entry", "entries: {PROBE}", body="b", class_="c"),
     spot("car", "/$defs/waiver", "entries: {waivers: {PROBE}}", clause="5.1", limit="{car.width: 1 mm}", until=DAY, paper="p"),
     spot("car", "/$defs/known", "spec: {car.width: {PROBE}}", value="1 mm", on=DAY),
+    spot("car", "/$defs/repeated", "spec: {car.width: {readings: [1 mm, 2 mm], PROBE}}", on=DAY),
     spot("crew", "", "{PROBE}", people="{}"),
     spot("crew", "/$defs/person", "people: {mara: {PROBE}}", name="Mara"),
     spot("crew", "/$defs/days/anyOf/1", "people: {mara: {off: {PROBE}}}", from_=DAY, until=DAY),

@@ -151,6 +151,22 @@ def test_a_list_has_one_value_for_each_instance():
 
 
 @pytest.mark.parametrize(
+    ("readings", "values"),
+    [
+        ("[10.1 in, 10.2 in, 10.2 in]", ["≈10.17 in"]),
+        ("[10 in, 254 mm]", ["10 in"]),
+        ("[[10.1 in, 10.2 in], [9 in, 10 in]]", ["10.15 in", "9.5 in"]),
+    ],
+)
+def test_repeated_readings_come_to_their_mean(readings, values):
+    """In the unit of the first, shown with one place more; a list of lists has one for each instance."""
+    found, faults = spec(f"wheels.rear.rim_width: {{readings: {readings}, u: 0.1 in, on: 2027-01-02}}")
+    stated = found["wheels.rear.rim_width"]
+    assert ([str(value) for value in stated.values], faults) == (values, [])
+    assert len(stated.measurement.readings) == len(values)
+
+
+@pytest.mark.parametrize(
     ("word", "present", "standard"), [("present", True, False), ("absent", False, False), ("standard", True, True)]
 )
 def test_components_and_quantities_have_states(word, present, standard):
@@ -222,6 +238,10 @@ wheels.rear.count: {value: 2, on: 2027-01-02, fixed: no}
         ("car.weight: {value: 1031 kg, on: 2027-01-02, u: 2 mm}", "3:51 wrong-dimension `2 mm` is a length, expected a mass for u"),
         ("car.weight: {value: 1031 kg, on: 2027-01-02, u: -2 kg}", "3:51 wrong-value `-2 kg` for `u`, expected nothing or more"),
         ("gearbox.kind: {value: manual, on: 2027-01-02, u: 2 kg}", "3:52 wrong-value an uncertainty of `gearbox.kind`; leave `u` out: it is no amount"),
+        ("car.weight: {value: 1031 kg, readings: [1031 kg, 1032 kg], on: 2027-01-02}", "3:16 unknown-key `value` in car.weight; known here: readings, on, with, fixed, u, by, evidence"),
+        ("gearbox.kind: {readings: [manual, manual], on: 2027-01-02}", "3:28 wrong-value readings of `gearbox.kind`; state a `value`: it is no amount"),
+        ("car.weight: {readings: [1031 kg, 10 mm], on: 2027-01-02}", "3:36 wrong-dimension `10 mm` is a length, expected a mass for car.weight"),
+        ("car.weight: {readings: [1031 kg, 1032 kg]}", "3:15 missing-key car.weight without `on`; add `on:`"),
         ("car.weight: {value: 1031 kg, on: 2.1.2027}", "3:36 bad-date `2.1.2027` for `on`, expected a date such as 2027-05-01"),
     ],
 )  # fmt: skip

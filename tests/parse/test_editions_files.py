@@ -2,10 +2,20 @@
 
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 
 import pytest
 
-from rulewatch.model.edition import Body, Decision, EditionHeader, Event, Governs, SettledPair
+from rulewatch.model.edition import (
+    Body,
+    Decision,
+    DecisionRule,
+    EditionHeader,
+    Event,
+    Governs,
+    ObservedRounding,
+    SettledPair,
+)
 from rulewatch.model.fault import Place, Source
 from rulewatch.model.quantity import NumberStyle
 from rulewatch.model.reading import Ties
@@ -52,7 +62,7 @@ classes: {silhouette-a: Silhouette A, silhouette-b: Silhouette B}
 numbers: {decimal: ",", thousands: "."}
 governs: metric
 numbering: decimal numbers, then letters
-decision: {rule: simple, guard: 0.5 U, p: 0.9, rounding: limit, ties: up}
+decision: {rule: guarded, guard: 0.5 U, p: 0.9, rounding: limit, ties: up}
 """
     )
     assert faults == []
@@ -60,7 +70,13 @@ decision: {rule: simple, guard: 0.5 U, p: 0.9, rounding: limit, ties: up}
         SALTMARSH,
         numbers=NumberStyle(decimal=",", thousands="."),
         governs=Governs.METRIC,
-        decision=Decision(rule="simple", guard="0.5 U", p="0.9", rounding="limit", ties=Ties.UP),
+        decision=Decision(
+            rule=DecisionRule.GUARDED,
+            guard=Fraction("0.5"),
+            p=Fraction("0.9"),
+            rounding=ObservedRounding.LIMIT,
+            ties=Ties.UP,
+        ),
     )
 
 
@@ -142,11 +158,10 @@ def test_what_does_not_parse_gives_its_fault_alone():
     assert edition("- title\n") == (None, ["1:1 wrong-type a list for `edition.yaml`, expected a mapping of keys to values"])
 
 
-def test_a_rule_of_decision_that_is_not_applied_is_a_warning():
-    """Nobody should take a simple verdict for a guarded one."""
-    found, faults = parse_body(Source(path="body.yaml", text="name: x\nclasses: [a]\ndecision: {rule: guarded}\n"), "x")
-    assert found.decision.rule == "guarded"
-    assert [(each.warning, each.found) for each in faults] == [(True, "the rule `guarded` is not applied so far")]
+def test_a_guard_band_may_let_a_value_be_beyond_the_limit():
+    """Some inspectors reject only what is surely beyond it: a guard below zero."""
+    found, faults = body("name: x\nclasses: [a]\ndecision: {rule: guarded, guard: -1 U}\n")
+    assert (found.decision.guard, faults) == (Fraction(-1), [])
 
 
 # --- edition.yaml -----------------------------------------------------------------------------------------------------
