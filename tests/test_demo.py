@@ -95,20 +95,18 @@ OUTCOMES = {
     ("2026", "marram"): {
         Outcome.BREACH: "4.3 2026-06-20",
         Outcome.STILL_IN_BREACH: "6.2",
-        Outcome.MEASURE: "9.1, 9.3",
         Outcome.CURED: "5.2, 5.3, 7.2, 7.5, 4.3 2026-10-03",
         Outcome.OPENING: "6.6>, 7.6",
-        Outcome.TIGHTER: "weight, 3.4, 3.5, 4.8, 5.6, 5.7, 6.7, 7.4, 8.1, 8.6(b), 8.18, 9.2, 9.13, 9.18 2026-06-20",
+        Outcome.TIGHTER: "weight, 3.4, 3.5, 4.8, 5.6, 5.7, 6.7, 7.4, 8.1, 8.6(b), 8.18, 9.1, 9.2, 9.3, 9.13, 9.18 2026-06-20",
         Outcome.ROOMIER: "4.5, 4.11, 4.13, 8.14",
     },
     ("2026", "samphire"): {
         Outcome.BREACH: "4.3 2026-06-20",
         Outcome.STILL_IN_BREACH: "7.2, 7.3, 8.8, 8.11",
-        Outcome.MEASURE: "9.1, 9.3",
         Outcome.AT_RISK: "8.3",
         Outcome.CURED: "4.5, 5.2, 5.3, 7.5, 8.16, 4.3 2026-10-03",
         Outcome.OPENING: "6.6>, 7.6",
-        Outcome.TIGHTER: "weight, 4.2, 4.8, 5.6, 7.4, 8.1, 8.6(b), 8.13, 8.18, 9.2, 9.13, 9.18 2026-06-20",
+        Outcome.TIGHTER: "weight, 4.2, 4.8, 5.6, 7.4, 8.1, 8.6(b), 8.13, 8.18, 9.1, 9.2, 9.3, 9.13, 9.18 2026-06-20",
         Outcome.ROOMIER: "4.11, 4.13, 8.14",
     },
     ("2027", "marram"): {

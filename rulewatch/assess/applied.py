@@ -51,6 +51,11 @@ class Bench:
     replaced: Mapping[str, Replaced] = field(default_factory=dict)  # by clause, where it is or may be
     waivers: tuple[Waiver, ...] = ()
 
+    @property
+    def last_day(self) -> date:
+        """The day until which papers and items must be good: the last of an event that begins on the day."""
+        return self.edition.header.last_day(self.day)
+
     def replacing(self, one: Applied, subject: str) -> Replaced:
         """What stands in the stead of a reading's word on one subject; a waiver does so for the subjects that it names."""
         return self.waived(one.reading.clause, subject) or one.replaced
@@ -113,7 +118,7 @@ def bench(
         day=day,
         applied=tuple(applied),
         replaced=replaced,
-        waivers=tuple(waiver for waiver in entry.waivers if _counts(waiver, edition, day)),
+        waivers=tuple(waiver for waiver in entry.waivers if _counts(waiver, edition, edition.header.last_day(day))),
     )
 
 
@@ -130,9 +135,9 @@ def every_reading(edition: Edition) -> Iterator[tuple[Clause, Reading]]:
     return ((clause, reading) for clause in edition.clauses for reading in edition.readings.get(clause.id, ()))
 
 
-def _counts(waiver: Waiver, edition: Edition, day: date) -> bool:
-    """Whether a waiver is for this season's numbers and still holds."""
-    return waiver.season in {"", edition.header.season} and day <= waiver.until
+def _counts(waiver: Waiver, edition: Edition, last_day: date) -> bool:
+    """Whether a waiver is for this season's numbers and still holds on a day."""
+    return waiver.season in {"", edition.header.season} and last_day <= waiver.until
 
 
 def _replaced_clauses(applied: Sequence[Applied]) -> dict[str, Replaced]:

@@ -156,7 +156,7 @@ def _differs_otherwise(context: Context) -> bool:
     if before.entry is not after.entry or headers[0] != headers[1]:
         return True
     days = {waiver.until for waiver in after.entry.waivers}
-    return before.edition is after.edition or any(before.day <= day < after.day for day in days)
+    return before.edition is after.edition or any(before.last_day <= day < after.last_day for day in days)
 
 
 def _related(one: str, other: str) -> bool:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
-from rulewatch.model.impact import Finding, Need, Outcome, Verdict
+from rulewatch.model.impact import Finding, Need, Outcome, Sort, Verdict
 from rulewatch.model.quantity import Amount, digits
 
 PLACES = 3  # decimals that anyone can measure in a garage
@@ -14,13 +15,19 @@ PLACES = 3  # decimals that anyone can measure in a garage
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
-    """The room that findings leave: a margin, or none where nothing bounds the car, or where what does has no measure."""
+    """The room that findings leave: a margin, or none where nothing bounds the car, or where what does has no measure.
+
+    `ends` is the last day of the first life that is over; a car's dates are the same on both sides, so another day comes of the rule.
+    """
 
     margin: Amount | None = None
     bounded: bool = False
+    ends: date | None = None
 
     def like(self, other: Room) -> str:
         """As a reason has it, in the unit of another margin where that has one."""
+        if self.margin is None and self.ends is not None:
+            return f"good until {self.ends}"
         if self.margin is None:
             return "without a measure" if self.bounded else "no limit"
         unit = other.margin.unit if other.margin is not None else self.margin.unit
@@ -66,7 +73,15 @@ def _moved(had: Room, has: Room) -> tuple[Outcome, ...]:
         return (Outcome.TIGHTER,)
     if before is not None and after is None and not has.bounded:
         return (Outcome.ROOMIER,)
-    return ()
+    return _moved_end(had, has)
+
+
+def _moved_end(had: Room, has: Room) -> tuple[Outcome, ...]:
+    """A shorter or longer life; one where there was nothing, or nothing any more where there was one."""
+    before, after = (room.ends or (None if room.bounded else date.max) for room in (had, has))
+    if before is None or after is None or before == after:
+        return ()
+    return (Outcome.TIGHTER if after < before else Outcome.ROOMIER,)
 
 
 def whole(findings: Sequence[Finding]) -> Verdict:
@@ -78,7 +93,12 @@ def room(findings: Sequence[Finding]) -> Room:
     """The smallest room to any bound that applies."""
     applying = [finding for finding in findings if finding.applies]
     margins = [finding.margin for finding in applying if finding.margin is not None]
-    return Room(margin=min(margins, key=lambda margin: margin.span, default=None), bounded=bool(applying))
+    ends = [finding.ends for finding in applying if finding.sort is Sort.DATED and finding.ends is not None]
+    return Room(
+        margin=min(margins, key=lambda margin: margin.span, default=None),
+        bounded=bool(applying),
+        ends=min(ends, default=None),
+    )
 
 
 def at_risk(findings: Sequence[Finding], crew_p: float) -> bool:
@@ -113,7 +133,8 @@ def reason(outcome: Outcome, before: Sequence[Finding], after: Sequence[Finding]
         return f"{text}; by how it was measured, {100 * found.doubt.p:.0f} % sure"
     if outcome in {Outcome.TIGHTER, Outcome.ROOMIER}:
         had, has = room(before), room(after)
-        return f"{text}; margin before: {had.like(has)}, now: {has.like(has)}"
+        what = "margin " if had.margin is not None or has.margin is not None else ""
+        return f"{text}; {what}before: {had.like(has)}, now: {has.like(has)}"
     if outcome is Outcome.CURED and (was := decisive(before)) is not None:
         return f"{text}; before: {was.why}"
     return text

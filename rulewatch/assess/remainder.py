@@ -40,6 +40,8 @@ def no_cause(clauses: Sequence[str], context: Context, names: Collection[str] = 
     """What to say of a cause that is no change of a clause; of papers, only those on these quantities, where any are named."""
     if not context.before.entered:
         return "not entered before"
+    if _by_age(clauses, names, context):
+        return "nothing changed but its age"
     if other_class := _in_another_class(context):
         return other_class
     if paper := _by_paper(clauses, names, context):
@@ -90,9 +92,9 @@ def _by_paper(clauses: Sequence[str], names: Collection[str], context: Context) 
     for waiver in after.entry.waivers:
         now = _became(waiver.clause, context)
         known = not names or any(test.subject in names for test in waiver.limits)
-        if not known or not {waiver.clause, *now}.intersection(clauses) or before.day > waiver.until:
+        if not known or not {waiver.clause, *now}.intersection(clauses) or before.last_day > waiver.until:
             continue
-        if waiver.until < after.day:
+        if waiver.until < after.last_day:
             return f"waiver {waiver.paper} ended on {waiver.until}"
         if now and waiver.clause not in now and waiver.season in {"", before.edition.header.season}:
             return f"waiver {waiver.paper} names {waiver.clause}, which is {in_a_row(now)} now"
@@ -121,6 +123,15 @@ def _by_date(clauses: Sequence[str], context: Context) -> str:
         if reading.until is not None and before <= reading.until < after:
             return f"{reading.clause} held until {reading.until}"
     return ""
+
+
+def _by_age(clauses: Sequence[str], names: Collection[str], context: Context) -> bool:
+    """Whether an item with a life by these clauses was good on the day before, and is not any more."""
+    before, after = context.before.last_day, context.after.last_day
+    lives = (
+        one for one in context.after.findings if one.sort is Sort.DATED and one.ends is not None and before <= one.ends < after
+    )
+    return any(set(one.clauses).intersection(clauses) and (not names or one.subject in names) for one in lives)
 
 
 def _impact(group: Sequence[Subject], context: Context) -> Impact:

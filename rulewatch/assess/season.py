@@ -103,7 +103,7 @@ class Season:
             if last is None:
                 last = self._entering(car, entry, number)
                 yield last
-            elif stage.edition is not last.stage.edition or _depends_on_day(stage.edition, entry, last.stage.day, stage.day):
+            elif stage.edition is not last.stage.edition or _depends_on_day(last, stage):
                 judged = judge(stage.edition, car, entry, stage.day, self.topics.vocabulary)
                 comparison = self.compare(last.stage.edition, stage.edition)
                 last = self._step(stage, comparison, last.judged, judged)
@@ -138,12 +138,14 @@ def _preceded(one: Entry, entry: Entry, earlier: date, day: date) -> bool:
     return one is not entry and one.body == entry.body and one.covers(earlier) and not one.covers(day)
 
 
-def _depends_on_day(edition: Edition, entry: Entry, before: date, after: date) -> bool:
-    """Whether a waiver or a reading begins or ends between two days."""
-    ends = {waiver.until for waiver in entry.waivers}
-    begins: set[date] = set()
-    for readings in edition.readings.values():
-        for reading in readings:
-            ends.update(filter(None, (reading.until,)))
-            begins.update(filter(None, (reading.since,)))
-    return any(before <= day < after for day in ends) or any(before < day <= after for day in begins)
+def _depends_on_day(last: Step, stage: Stage) -> bool:
+    """Whether a waiver, a reading or the life of an item begins or ends between two stages of one book."""
+    before, after = last.stage.day, stage.day
+    readings = [reading for readings in stage.edition.readings.values() for reading in readings]
+    begins = {reading.since for reading in readings if reading.since is not None}
+    ends = {reading.until for reading in readings if reading.until is not None}
+    if any(before <= day < after for day in ends) or any(before < day <= after for day in begins):
+        return True
+    needed_before, needed = (one.edition.header.last_day(one.day) for one in (last.stage, stage))
+    lives = (finding.ends for finding in last.judged.findings if finding.ends is not None)
+    return any(needed_before <= day < needed for day in (*lives, *(waiver.until for waiver in last.judged.entry.waivers)))

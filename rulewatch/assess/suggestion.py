@@ -43,8 +43,7 @@ def job(
     label = vocabulary.in_sentence(subject)
     match outcome:
         case Outcome.BREACH | Outcome.STILL_IN_BREACH:
-            bound = decisive.bound if decisive is not None and decisive.bound else "what is allowed"
-            text = (_ballast(sheet) if sheet is not None else "") or f"Bring {label} to: {bound}"
+            text = (_ballast(sheet) if sheet is not None else "") or _mending(label, decisive)
         case Outcome.MEASURE:
             text = _measuring(subject, decisive, vocabulary)
         case Outcome.READ if decisive is not None and Need.ASK in decisive.needs:
@@ -62,6 +61,12 @@ def job(
         case Outcome.NONE:
             return ""
     return f"{text} ({clause})"
+
+
+def _mending(label: str, decisive: Finding | None) -> str:
+    if decisive is not None and decisive.ends is not None and decisive.sort is Sort.DATED:
+        return f"Renew {label}, good until {decisive.ends}: {decisive.bound}"
+    return f"Bring {label} to: {decisive.bound if decisive is not None and decisive.bound else 'what is allowed'}"
 
 
 def _surer(label: str, doubt: Doubt | None, p: float) -> str:
@@ -120,7 +125,5 @@ def _up(mass: Amount, step: Fraction) -> Amount:
 
 
 def _measuring(subject: str, decisive: Finding | None, vocabulary: Vocabulary) -> str:
-    if decisive is not None and decisive.sort is Sort.DATED:
-        return f"See how old {vocabulary.in_sentence(subject)} is: {decisive.bound}"
     missing = decisive.missing if decisive is not None and decisive.missing else (subject,)
     return f"Measure or state {in_a_row(tuple(named(name, vocabulary) for name in missing))}"

@@ -12,6 +12,7 @@ from datetime import date
 from rulewatch.assess.applied import Applied, Bench, Replaced, asked, bench
 from rulewatch.assess.closed import anything, closed_findings
 from rulewatch.assess.facts import Facts
+from rulewatch.assess.lives import life_findings
 from rulewatch.assess.logic import Answer, Truth, implies, requirement, some, to_verdict
 from rulewatch.assess.unjudged import unjudged_findings
 from rulewatch.assess.weighing import waived_minimums, weigh
@@ -27,7 +28,13 @@ def judge(edition: Edition, car: Car, entry: Entry, day: date, vocabulary: Vocab
     """Judge one entry against every reading of an edition that applies to its class on a day."""
     by = bench(edition, car, entry, day, vocabulary)
     weight, sheet = weigh(by)
-    findings = [*_limit_findings(by), *_waiver_findings(by), *closed_findings(by), *([weight] if weight is not None else [])]
+    findings = [
+        *_limit_findings(by),
+        *_waiver_findings(by),
+        *closed_findings(by),
+        *([weight] if weight is not None else []),
+        *life_findings(by),
+    ]
     return Assessment(
         car=car,
         entry=entry,

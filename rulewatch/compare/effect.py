@@ -103,7 +103,7 @@ def _governed(reading: Reading) -> object:
 
 def _untold(reading: Reading) -> Iterator[object]:
     yield from (("measured", *condition) for condition in reading.measured)
-    yield from (("dated", item.item, item.years, item.since, item.until) for item in reading.dated)
+    yield from (("dated", item.item, item.years, item.counted, item.until, item.first_year) for item in reading.dated)
     if reading.minimum is not None and reading.minimum.with_driver is not None:
         yield ("with driver", reading.minimum.with_driver)
 

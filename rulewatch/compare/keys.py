@@ -146,7 +146,7 @@ def rest_key(reading: Reading, renumbered: Mapping[str, str] = MappingProxyType(
     """
     return (
         *(("instead of", renumbered.get(clause, clause)) for clause in reading.instead_of),
-        *(("dated", item.item, item.years, item.since, item.until) for item in reading.dated),
+        *(("dated", item.item, item.years, item.counted, item.until, item.first_year) for item in reading.dated),
         *(("measured", *condition) for condition in reading.measured),
         *((("from", reading.since), ("until", reading.until)) if reading.since or reading.until else ()),
     )

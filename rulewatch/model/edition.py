@@ -105,6 +105,10 @@ class EditionHeader:
     tolerances: tuple[Amount, ...] = ()
     events: tuple[Event, ...] = ()
 
+    def last_day(self, day: date) -> date:
+        """The last day of the event that begins on a day; that day itself where none does, or it is over the same day."""
+        return max((event.until for event in self.events if event.on == day and event.until is not None), default=day)
+
 
 class BulletinStatus(StrEnum):
     """Whether a bulletin is in force or only proposed."""

@@ -66,8 +66,9 @@ class Finding:
     `alone` gives the verdict of each clause by itself; `verdict` takes the rest of the book into account (what replaces it,
     what else permits). `applies` is False where the requirement does not concern this car (its condition is false, the part
     is absent, or it is replaced). `margin` is the room to the bound in the bound's unit, of the worst instance, negative
-    beyond it; None where there is no such measure. `doubt` is what the measurement leaves open. `needs` says what an unknown waits for; `missing` names the quantities
-    that are not stated.
+    beyond it; None where there is no such measure. `doubt` is what the measurement leaves open. `needs` says what an unknown
+    waits for; `missing` names the quantities that are not stated. `ends` is the last day of what it rests on: the item with a
+    life that is over first, a waiver.
     """
 
     sort: Sort
@@ -83,6 +84,7 @@ class Finding:
     bound: str = ""
     needs: frozenset[Need] = frozenset()
     missing: tuple[str, ...] = ()
+    ends: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +126,11 @@ class Assessment:
     findings: tuple[Finding, ...]
     weight: WeightSheet | None = None
     entered: bool = True
+
+    @property
+    def last_day(self) -> date:
+        """The day until which papers and items must be good: the last of an event that begins on the day."""
+        return self.edition.header.last_day(self.day)
 
     @property
     def verdict(self) -> Verdict:

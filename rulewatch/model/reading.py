@@ -182,20 +182,37 @@ class WeightAdder:
 
 
 class Counting(StrEnum):
-    """When the last year of a dated item's life ends."""
+    """When a dated item's life ends: on a day of its last year, at that year's end, or on the day that is printed on it."""
 
     DAY = "day"
     YEAR_END = "year-end"
+    LABEL = "label"
+
+
+class FirstYear(StrEnum):
+    """Whether the year in which a life begins is the first of its years, where it lasts to a year's end.
+
+    Five years from 2022 end with 2026 where it is counted, and with 2027 where it comes on top.
+    """
+
+    COUNTED = "counted"
+    ON_TOP = "on top"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dated:
-    """An item with a life: how many years, counted from which date, to the day or to the year's end."""
+    """An item with a life: how many years, counted from which date, to the day or to the year's end.
+
+    `since` is what it is counted from, in the rule's word, and `counted` the quantity that has that date. Of an item that is
+    good until the day on its label there are no years, and `counted` has that day.
+    """
 
     item: str
     years: int
     since: str
     until: Counting
+    counted: str
+    first_year: FirstYear = FirstYear.ON_TOP
     place: Place = field(compare=False)
 
 

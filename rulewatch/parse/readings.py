@@ -15,6 +15,7 @@ from rulewatch.model.reading import (
     Confirmation,
     Counting,
     Dated,
+    FirstYear,
     MinimumWeight,
     Reading,
     Rounding,
@@ -27,7 +28,7 @@ from rulewatch.model.vocabulary import Quantity, ValueKind, Vocabulary
 from rulewatch.parse.bounds import read_bound
 from rulewatch.parse.clauses import ReadingBlock
 from rulewatch.parse.constraints import read_condition, read_tests
-from rulewatch.parse.fields import Fields, fields_of, open_fields, read_text, shortened
+from rulewatch.parse.fields import Fields, fields_of, one_of, open_fields, read_text, shortened
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.values import (
     ReadingContext,
@@ -54,6 +55,9 @@ SAYS = (
 )
 SCOPE = ("classes", "from", "until", "when")
 STATE = ("answered", "confirmed")
+# What happened to an item on the day that its life is counted from, and how the quantity with that day is called.
+STARTS = {"manufacture": "made", "purchase": "bought", "service": "serviced", "first use": "first_used"}
+ON_LABEL = "valid_until"
 CONCERNS = ("paperwork", "driver", "event", "officials")
 KILOGRAM = Unit(symbol="kg", dimension="[mass]")
 WEIGHT = Quantity(name="car.weight", kind=ValueKind.AMOUNT, label="weight", component="car", system="car", unit=KILOGRAM)
@@ -223,17 +227,51 @@ def _read_adder(node: MapNode, context: ReadingContext) -> WeightAdder | None:
 
 
 def _read_dated(node: Node, context: ReadingContext) -> Dated | None:
-    fields = open_fields(node, context, "dated", required=("item", "life", "from", "until"))
+    fields = open_fields(node, context, "dated", required=("item", "until"), optional=("life", "from", "first_year"))
     if fields is None:
         return None
     item_node, life = fields.get("item"), fields.get("life")
     item, since, until = fields.text("item"), fields.text("from"), fields.word("until", Counting)
     if item and isinstance(item_node, ScalarNode) and not context.vocabulary.knows(item):
         unknown_quantity(item_node, context)
-    years = _read_years(life, context) if life is not None else None
-    if years is None or until is None:
+    years = _read_years(life, context) if life is not None else 0
+    first_year = fields.word("first_year", FirstYear) or FirstYear.ON_TOP
+    fits = _fits(fields, until, context)
+    counted = _read_start(item, since or (ON_LABEL if until is Counting.LABEL else ""), fields, context)
+    if years is None or until is None or not fits or not counted:
         return None
-    return Dated(item=item, years=years, since=since, until=until, place=fields.place)
+    return Dated(item=item, years=years, since=since, until=until, counted=counted, first_year=first_year, place=fields.place)
+
+
+def _fits(fields: Fields, until: Counting | None, context: ReadingContext) -> bool:
+    """Whether an item with a life says as much as its way of counting needs, and no more; reported where it does not."""
+    if until is not Counting.LABEL:
+        for key in (name for name in ("life", "from") if not fields.has(name)):
+            context.fault("missing-key", fields.place, f"dated without `{key}`", remedy=f"add `{key}:`")
+    too_much = {Counting.LABEL: ("life", "first_year"), Counting.DAY: ("first_year",)}.get(until, ()) if until else ()
+    for key in filter(fields.has, too_much):
+        found = f"`{key}` of what is good until {'the day on it' if until is Counting.LABEL else 'a day'}"
+        remedy = "leave it out" if until is Counting.LABEL else "leave it out, or write `until: year-end`"
+        context.fault("wrong-value", fields.place_of(key), found, remedy=remedy)
+    return not any(map(fields.has, too_much)) and (until is Counting.LABEL or (fields.has("life") and fields.has("from")))
+
+
+def _read_start(item: str, word: str, fields: Fields, context: ReadingContext) -> str:
+    """The quantity with the day that a life is counted from, or ends on: by its name, or by a word for what happened that day."""
+    node = fields.get("from") or fields.get("item")
+    if not word or not isinstance(node, ScalarNode) or not context.vocabulary.knows(item):
+        return ""
+    name = word if word in context.vocabulary.quantities else f"{item}.{STARTS.get(word, word)}"
+    quantity = context.vocabulary.quantities.get(name)
+    if quantity is None:
+        found = f"there is no quantity `{shortened(name)}`, which would have the day"
+        remedy = f"write {one_of(STARTS)} or the name of one; vocabulary.yaml can add it, with `type: date`"
+        context.fault("unknown-quantity", node, found, remedy=remedy)
+    elif quantity.kind is not ValueKind.DATE:
+        context.fault("wrong-value", node, f"`{name}` for `from`", expected="a quantity that is a date")
+    else:
+        return name
+    return ""
 
 
 def _read_years(node: Node, context: ReadingContext) -> int | None:

@@ -17,6 +17,7 @@ from rulewatch.model.reading import (
     Constraint,
     Counting,
     Dated,
+    FirstYear,
     Fixed,
     Greatest,
     Least,
@@ -219,9 +220,12 @@ class _Speaker:
         return f"{'takes' if less else 'adds'} {amount.lstrip('+-−')} {'off' if less else 'to'} the minimum weight."
 
     def dated(self, dated: Dated) -> str:
+        if dated.until is Counting.LABEL:
+            return f"{self.label(dated.item)} is good until the day on it."
         end = "to the day" if dated.until is Counting.DAY else "to the end of the last year"
         years = f"{dated.years} {'year' if dated.years == 1 else 'years'}"
-        return f"{self.label(dated.item)} is good for {years} from {dated.since}, {end}."
+        first = ", of which the year it began in is the first" if dated.first_year is FirstYear.COUNTED else ""
+        return f"{self.label(dated.item)} is good for {years} from {dated.since}, {end}{first}."
 
 
 def scalar(value: Scalar) -> str:

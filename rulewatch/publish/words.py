@@ -144,7 +144,7 @@ SORTS: dict[Sort, str] = {
     Sort.CLOSED: "only what is permitted may be altered here",
     Sort.WEIGHT: "",
     Sort.WAIVER: "by waiver",
-    Sort.DATED: "see its age for yourself",
+    Sort.DATED: "by its age",
     Sort.UNREAD: "not read yet",
 }
 

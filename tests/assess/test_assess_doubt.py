@@ -54,25 +54,6 @@ def test_reading_without_question_of_another_class_is_quiet_once_confirmed(case)
     assert case(RIM + clause("5.3", "In touring cars 10 in.", asked), LEGAL_RIM).judge().verdict is Verdict.LEGAL
 
 
-@pytest.mark.parametrize(
-    ("harness", "verdict"), [("present", Verdict.UNKNOWN), (None, Verdict.UNKNOWN), ("absent", Verdict.LEGAL)]
-)
-def test_item_with_a_life(case, harness, verdict):
-    """The age of an item is not reckoned yet: it is unknown, unless there is no such item."""
-    rules = clause(
-        "8.1",
-        "A harness may be used for 5 years.",
-        "dated: {item: safety.harness, life: 5 years, from: manufacture, until: day}",
-    )
-    book = case(rules, f"{{safety.harness: {harness}}}" if harness else "{}").judge()
-    assert book.verdict is verdict
-    if verdict is Verdict.UNKNOWN:
-        assert (
-            book.findings[0].why
-            == "Harness: no older than 5 years from manufacture, to the day; its age is not judged here yet"
-        )
-
-
 def test_unconfirmed_limit_on_what_is_absent(case):
     """A reading that nobody confirmed may be wrong about what it asks: on an absent part, too, it gives no pass."""
     rules = clause("6.1", "A rear wing is at most 1400 mm wide.", "limit: {aero.rear_wing.width: {max: 1400 mm}}")

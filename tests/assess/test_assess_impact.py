@@ -309,7 +309,43 @@ def test_inserted_item_with_a_life(change):
     )
     (impact,) = change(BASE, BASE + dated, "{car.weight: 950 kg}")
     assert (impact.outcome, impact.new, impact.subject) == (Outcome.MEASURE, ("8.1",), "safety.harness")
-    assert impact.job == "See how old harness is: no older than 5 years from manufacture, to the day (8.1)"
+    assert impact.job == "Measure or state harness made on (8.1)"
+    (impact,) = change(BASE, BASE + dated, "{car.weight: 950 kg, safety.harness.made: 2022-04-09}")
+    assert (impact.outcome, impact.subject) == (Outcome.BREACH, "safety.harness")
+    assert impact.job == "Renew harness, good until 2027-04-09: no older than 5 years from manufacture, to the day (8.1)"
+    (impact,) = change(BASE, BASE + dated, "{car.weight: 950 kg, safety.harness.made: 2022-04-10}")
+    assert (impact.outcome, impact.why.rpartition("; ")[2]) == (Outcome.TIGHTER, "before: no limit, now: good until 2027-04-10")
+
+
+def test_item_that_grew_too_old_between_two_seasons(change):
+    """Under rules that stay as they are, time alone makes a breach, and the reason says so."""
+    rules = clause(
+        "8.1",
+        "A harness may be used for 5 years.",
+        "dated: {item: safety.harness, life: 5 years, from: manufacture, until: day}",
+    )
+    (impact,) = change(rules, rules, "{safety.harness.made: 2021-12-01}")
+    assert (impact.outcome, impact.new) == (Outcome.BREACH, ("8.1",))
+    assert impact.why.startswith("nothing changed but its age: Harness made on: 2021-12-01")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "outcome", "told"),
+    [("5", "4", Outcome.TIGHTER, ("2029", "2028")), ("4", "5", Outcome.ROOMIER, ("2028", "2029"))],
+)
+def test_longer_and_shorter_lives(change, old, new, outcome, told):
+    """Of an item that is good in both seasons, another life leaves less room or more: until another day."""
+    rules = [
+        clause(
+            "8.1",
+            f"A harness may be used for {years} years.",
+            f"dated: {{item: safety.harness, life: {years} years, from: manufacture, until: year-end}}",
+        )
+        for years in (old, new)
+    ]
+    (impact,) = change(*rules, "{safety.harness.made: 2024-02-01}")
+    assert impact.outcome is outcome
+    assert impact.why.endswith("before: good until {}-12-31, now: good until {}-12-31".format(*told))
 
 
 def test_every_quantity_of_a_clause_is_told(change):

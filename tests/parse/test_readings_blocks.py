@@ -12,6 +12,7 @@ from rulewatch.model.reading import (
     Confirmation,
     Counting,
     Dated,
+    FirstYear,
     Fixed,
     MinimumWeight,
     OneOf,
@@ -143,8 +144,39 @@ def test_dated_items():
     harness = "{item: safety.harness, life: 5 years, from: manufacture, until: year-end}"
     seat = "{item: safety.seat, life: 1 year, from: manufacture, until: day}"
     (one,) = reading_of(f"dated: {harness}").dated
-    assert one == Dated(item="safety.harness", years=5, since="manufacture", until=Counting.YEAR_END, place=one.place)
+    assert one == Dated(
+        item="safety.harness",
+        years=5,
+        since="manufacture",
+        until=Counting.YEAR_END,
+        counted="safety.harness.made",
+        place=one.place,
+    )
     assert [item.years for item in reading_of(f"dated: [{harness}, {seat}]").dated] == [5, 1]
+
+
+@pytest.mark.parametrize(
+    ("form", "counted", "first_year"),
+    [
+        (
+            "item: safety.extinguisher, life: 2 years, from: service, until: day",
+            "safety.extinguisher.serviced",
+            FirstYear.ON_TOP,
+        ),
+        ("item: fuel.cell, life: 5 years, from: fuel.cell.made, until: day", "fuel.cell.made", FirstYear.ON_TOP),
+        (
+            "item: safety.seat, life: 10 years, from: manufacture, until: year-end, first_year: counted",
+            "safety.seat.made",
+            FirstYear.COUNTED,
+        ),
+        ("item: safety.seat, until: label", "safety.seat.valid_until", FirstYear.ON_TOP),
+        ("item: driver.medical, from: driver.medical, until: label", "driver.medical", FirstYear.ON_TOP),
+    ],
+)
+def test_what_a_life_is_counted_from(form, counted, first_year):
+    """A word for what happened on a day stands for the item's quantity with that day; its name may be given too."""
+    (one,) = reading_of(f"dated: {{{form}}}").dated
+    assert (one.counted, one.first_year) == (counted, first_year)
 
 
 @pytest.mark.parametrize("text", ["±5 mm", "5 mm", "+/- 5 mm", "+-5 mm"])

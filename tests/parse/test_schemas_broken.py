@@ -48,6 +48,7 @@ BEYOND = {
     "readings/bounds.md:54: a range for `driver.licence.grade`, expected a text",
     "readings/values.md:39: `semislick` for `tyres.kind`, expected road, semi-slick, slick or treaded racing; did you mean `semi-slick`?",
     "readings/values.md:45: `2` for `tyres.warmers`, expected present or absent",
+    "readings/values.md:57: `safety.harness.points` for `from`, expected a quantity that is a date",
     "readings/values.md:46: a range for `wheels.material`, expected steel, cast aluminium, forged aluminium, magnesium or carbon",
     "readings/values.md:49: `1 January 2026` for `car.built`, expected a date such as 2027-05-01",
 }
