@@ -75,6 +75,11 @@ def _revise(cursor: Cursor, scope: tuple[Target, ...]) -> Instruction | None:
     return None if extent is Extent.HEADING and found.words is None else found
 
 
+def _amend(cursor: Cursor, scope: tuple[Target, ...]) -> Instruction | None:
+    """`Amend 5.2 to read:`; alone the word only announces instructions that follow (`5.2 is amended as follows:`)."""
+    return _revise(cursor, scope) if re.search(r"\bread\b", cursor.text) else None
+
+
 def _to_read(cursor: Cursor, instruction: Instruction) -> Instruction:
     """What comes before a new text: it stands in quotation marks, or under the sentence."""
     cursor.take(READS)
@@ -182,7 +187,7 @@ VERBS: Mapping[str, Form] = {
     "repeal": _remove,
     "omit": _remove,
     "revise": _revise,
-    "amend": _revise,
+    "amend": _amend,
     "replace": _replace,
     "substitute": _replace,
     "change": _replace,
