@@ -27,10 +27,17 @@ def apply_bulletin(text: TextInForce, bulletin: Bulletin) -> None:
     """Every new text and instruction of a bulletin."""
     before = text.numbers
     instructions = [each for each in bulletin.instructions if _corrects(each, text, bulletin)]
-    targets = _targets(text, instructions, bulletin)
+    targets = _targets(text, instructions, bulletin) if instructions else {}
     for amendment in bulletin.amendments:
         if amendment.number in before and text.change(amendment, bulletin):
             text.note(bulletin, amendment.number)
+    if instructions:
+        _follow(text, instructions, targets, bulletin)
+    _add(text, [each for each in bulletin.amendments if each.number not in before], instructions, bulletin)
+
+
+def _follow(text: TextInForce, instructions: list[Instruction], targets: Mapping[int, list[str]], bulletin: Bulletin) -> None:
+    """What instructions ask of clauses that are there: before they are renumbered, this itself, and behind it."""
     for each in instructions:
         if each.act not in LATER and not _is_renumbered(each):
             _carry_out(text, each, targets.get(id(each), []), bulletin)
@@ -41,7 +48,6 @@ def apply_bulletin(text: TextInForce, bulletin: Bulletin) -> None:
     for each in instructions:
         if each.act in {Act.SPLIT, Act.JOIN}:
             _reshape(text, each, targets.get(id(each), []), bulletin)
-    _add(text, [each for each in bulletin.amendments if each.number not in before], instructions, bulletin)
 
 
 def _is_renumbered(instruction: Instruction) -> bool:

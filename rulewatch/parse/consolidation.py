@@ -100,8 +100,9 @@ def consolidate(
         numbers.setdefault(bulletin.number, bulletin)
         apply_bulletin(text, bulletin)
     suspended = text.suspended_on(day)
+    shown = _without(text.clauses, suspended) if suspended else text.clauses
     return Consolidated(
-        clauses=_with_references(_without(text.clauses, suspended)) if ordered else tuple(_without(text.clauses, suspended)),
+        clauses=_with_references(shown) if ordered else tuple(shown),
         readings={number: found for number, found in text.readings.items() if number not in suspended},
         applied=ordered,
         amended_by=text.amended_by,
@@ -165,4 +166,6 @@ def _with_references(clauses: Sequence[Clause]) -> tuple[Clause, ...]:
         annex = clause.id.rpartition("/")[0]
         return find_references(clause.text, known, clause=clause.id, annex=annex if annex in known else "")
 
-    return tuple(replace(clause, references=references(clause)) for clause in clauses)
+    found = ((clause, references(clause)) for clause in clauses)
+    # A clause that stays is the same value in every text of a season, with what was worked out for it.
+    return tuple(clause if clause.references == named else replace(clause, references=named) for clause, named in found)

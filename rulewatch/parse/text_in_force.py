@@ -117,9 +117,10 @@ class TextInForce:
         if amendment.clause is None:
             self.drop(number)
             return True
-        clause = self.with_marks(amendment)
+        clause = self.with_marks(amendment) if amendment.clause.marked else amendment.clause
         if clause is not None:
-            self.put(in_place_of(self.clauses[index], clause), amendment.readings)
+            self.clauses[index] = in_place_of(self.clauses[index], clause)
+            self.give(number, amendment.readings)
         return clause is not None
 
     def with_marks(self, amendment: Amendment) -> Clause | None:
