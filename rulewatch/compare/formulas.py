@@ -245,7 +245,7 @@ def compare(left: Term, right: Term, relation: Relation) -> Formula:
 
 def against_nought(term: Sum, relation: Relation) -> Formula:
     """A term is at most nought, under it, or equal to it; settled at once for a plain number."""
-    return Compare(term, relation) if term.parts else Truth(value=_compared(term.plus, relation))
+    return Compare(term, relation) if term.parts else Truth(value=_compared(term.plus.numerator, relation))
 
 
 # --- The exact value on one car ---------------------------------------------------------------------------------------
@@ -255,7 +255,7 @@ def holds(formula: Formula, car: Car) -> bool:  # noqa: PLR0911 - one for each f
     """Whether a formula holds on a car that states every variable of it. KeyError where one is missing."""
     match formula:  # the most frequent first
         case Compare():
-            return _compared(size(formula.term, car), formula.relation)
+            return _compared(_sign(formula.term, car), formula.relation)
         case Negation():
             return not holds(formula.part, car)
         case AnyOf():
@@ -299,8 +299,18 @@ def multiple(value: Fraction, rounding: Rounded) -> int:
     return (2 * steps.numerator + steps.denominator) // (2 * steps.denominator) if rounding.up else round(steps)
 
 
-def _compared(value: Fraction, relation: Relation) -> bool:
-    sign = value.numerator  # a whole number is compared sooner than a fraction
+def _sign(term: Sum, car: Car) -> int:
+    """Nought, more, or less, as a term is on a car. Of one quantity, as most are, it is told without working the term out."""
+    factor, part = term.parts[0]
+    if len(term.parts) > 1 or not isinstance(part, Variable):
+        return size(term, car).numerator
+    value = car[part]
+    (up, down), (more, below) = factor.as_integer_ratio(), term.plus.as_integer_ratio()
+    count, under = value.as_integer_ratio() if isinstance(value, Fraction) else (0, 1)
+    return up * count * below + more * down * under
+
+
+def _compared(sign: int, relation: Relation) -> bool:
     return sign < 0 if relation is Relation.UNDER else sign == 0 if relation is Relation.EQUAL else sign <= 0
 
 

@@ -126,7 +126,7 @@ class Builder:
         for rule in book.rules:
             if not rule.reading.limits and rule.reading.minimum is None:
                 continue
-            by = _replacing(rule.names, replaced)
+            by = _replacing(rule.names, replaced) if replaced else ()
             if by or id(rule) not in self._free:
                 limits = list(self._limits(rule, by, replaced))
                 found.update(limits)

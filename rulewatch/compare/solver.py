@@ -176,13 +176,18 @@ class Solver:
         if of.sort is Sort.WORD:
             code = found.as_long()
             return next((word for word, known in self._words.items() if known == code), f"{OTHER_WORD} {code}")
-        return Fraction(found.as_long()) if of.whole else Fraction(str(found.as_fraction()))
+        exact: Fraction = Fraction(found.as_long()) if of.whole else found.as_fraction()
+        return exact
 
 
 def _work(engine: Any) -> int:
     """The steps of work that were done in an engine's context so far."""
     counted = engine.statistics()
-    return int(counted.get_key_value("rlimit count")) if "rlimit count" in counted.keys() else 0  # noqa: SIM118 - no mapping
+    for place in reversed(range(len(counted))):  # it is among the last
+        name, value = counted[place]
+        if name == "rlimit count":
+            return int(value)
+    return 0
 
 
 class Question:
