@@ -33,9 +33,9 @@ def by_words(old: Iterable[Said], new: Iterable[Said], weights: Weights) -> Iter
             index[key].append(n)
     for o, keys, ours in old:
         found: defaultdict[int, float] = defaultdict(float)
-        for key in keys:
-            holders = index.get(key, ())
-            if 0 < len(holders) <= COMMON:
+        for key in filter(index.__contains__, keys):
+            holders = index[key]
+            if len(holders) <= COMMON:
                 worth = weights.weight[key] if isinstance(key, str) else weights.weight[key[0]] + weights.weight[key[1]]
                 for n in holders:
                     found[n] += worth

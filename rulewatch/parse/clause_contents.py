@@ -63,17 +63,17 @@ def _announced(drafts: Sequence[D]) -> dict[D, bool]:
     """The clauses that could be entries, none of which holds one that could not, and whether the later one has its title."""
     for draft in drafts:
         draft.node.id = draft.node.make_id()
-    later: dict[str, list[str]] = {}
+    later: dict[str, list[D]] = {}
     found: dict[D, bool] = {}
     holds: set[Node | None] = set()
     for draft in reversed(drafts):
         bodies = later.get(draft.node.id)
-        title = _title(draft)
-        if bodies is not None and title and draft.node not in holds:
-            found[draft] = any(body.startswith(title) for body in bodies)
+        title = _title(draft) if bodies is not None and draft.node not in holds else ""
+        if bodies is not None and title:
+            found[draft] = any(fold(EMPHASIS.sub("", body.beginning)).startswith(title) for body in bodies)
         else:
             holds.add(draft.node.parent)
-            later.setdefault(draft.node.id, []).append(fold(EMPHASIS.sub("", draft.beginning)))
+            later.setdefault(draft.node.id, []).append(draft)
     return found
 
 

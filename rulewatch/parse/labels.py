@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from typing import NamedTuple
 
 from rulewatch.model.clause import roman_number
@@ -141,6 +142,7 @@ LONGEST_MIX = 3  # parts from which digits and letters by turns are a label with
 MOST = 199  # the highest number that is taken for a single count in brackets or before a full stop
 
 
+@lru_cache(maxsize=32_768)  # most lines of a book stand in its next edition too
 def read_label(text: str, start: int, setting: Setting) -> Label | None:
     """The label at a place in a line, with any emphasis around it; None where the text does not begin with one.
 

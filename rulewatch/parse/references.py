@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from rulewatch.parse.labels import LONGEST_DECIMAL, UNIT
@@ -108,20 +109,31 @@ def find_references(text: str, known: Collection[str], *, clause: str = "", anne
 
 def _references(text: str, book: _Book) -> Iterator[_Found]:
     last: _Found | None = None
-    text = f" {text}"
-    for match in CANDIDATE.finditer(text):
-        start, end = match.start() + 1, match.end()
+    for match, introduced in _candidates(text):
+        text, start, end = match.string, match.start() + 1, match.end()
+        names = introduced
         if last is not None and start - last.end <= FARTHEST_LINKED and not match["annex"]:
-            linked = BETWEEN.fullmatch(text, last.end + 1, start)
-            names = last.names if linked else _names(match, start)
-        else:
-            names = _names(match, start)
+            names = last.names if BETWEEN.fullmatch(text, last.end + 1, start) else introduced
         if not names or (RELATIVE not in names and FOREIGN.match(text, end)):
             continue
         found = _resolve(match, names, book)
         if found is not None:
             last = _Found(start - 1, found[1] - 1, found[0], names)
             yield last
+
+
+@lru_cache(maxsize=16_384)  # most texts of a book stand in its next edition too
+def _candidates(text: str) -> tuple[tuple[re.Match[str], tuple[str, ...]], ...]:
+    """What looks like a number of a clause and is introduced as one, or stands close enough behind such a one to go on from it."""
+    found = []
+    nearest = -FARTHEST_LINKED - 1
+    for match in CANDIDATE.finditer(f" {text}"):
+        start = match.start() + 1
+        names = _names(match, start)
+        if names or start - nearest <= FARTHEST_LINKED:
+            found.append((match, names))
+            nearest = match.end()
+    return tuple(found)
 
 
 def _names(match: re.Match[str], start: int) -> tuple[str, ...]:
