@@ -16,14 +16,18 @@ from itertools import pairwise
 from pathlib import Path
 
 from rulewatch import car_histories, checks, courses, joblists
+from rulewatch.assess.balance import balance_sheet
 from rulewatch.assess.entries import stage_of
+from rulewatch.assess.facts import Facts
 from rulewatch.assess.season import Season
+from rulewatch.assess.states import states_of
 from rulewatch.assess.together import together
 from rulewatch.assess.topics import Topics
 from rulewatch.assess.verdicts import judge
 from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
+from rulewatch.decide.ballast import with_placement
 from rulewatch.joblists import Joblists
 from rulewatch.library import Library
 from rulewatch.model.alteration import CarHistory
@@ -37,6 +41,7 @@ from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.model.together import Together
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.weighing import BalanceSheet
 from rulewatch.model.worklist import Kept, State
 from rulewatch.parse.consolidation import with_drafts
 from rulewatch.two_points import compared
@@ -194,6 +199,40 @@ def worklist(
             crew=workspace.crew,
         )
         return Result(value=value, faults=(*library.faults, *(one for one in kept if isinstance(one, Fault))))
+
+
+# --- Weight and balance ---------------------------------------------------------------------------------------------------
+
+
+def weigh(root: Path, name: str, *, point: Point | None = None) -> Result[tuple[BalanceSheet, Vocabulary]]:
+    """How a car stands on its wheels, and what the scales of each inspection will find: in each body's newest season, or at a point.
+
+    The vocabulary is that of the workspace, which names the quantities.
+    """
+    with Library(root) as library:
+        workspace = library.workspace()
+        car = workspace.car(name) if workspace is not None else None
+        if workspace is None or car is None:
+            return Result(value=None, faults=library.faults)
+        found = tuple(_judged(library, workspace, car, point))
+        topics, facts = Topics(vocabulary=workspace.vocabulary), Facts(car=car, vocabulary=workspace.vocabulary)
+        states = states_of(facts)
+        sheet = balance_sheet(facts, states, found, workspace.crew.p)
+        if states is not None:
+            placed = tuple(with_placement(one, states, topics) for one in sheet.outlooks)
+            sheet = replace(sheet, outlooks=placed)
+        return Result(value=(sheet, workspace.vocabulary), faults=library.faults)
+
+
+def _judged(library: Library, workspace: Workspace, car: Car, point: Point | None) -> Iterator[Assessment]:
+    """A car in each of its classes: in the newest season of each body, or in the one at a point."""
+    if point is not None:
+        edition = library.edition(point)
+        yield from assess(edition, (car,), workspace) if edition is not None else ()
+        return
+    for body in dict.fromkeys(entry.body for entry in car.entries if entry.body in workspace.bodies):
+        for edition in courses.seasons(workspace, body, most=1):
+            yield from assess(edition, (car,), workspace)
 
 
 # --- Everything: verify and publish -----------------------------------------------------------------------------------

@@ -51,7 +51,10 @@ def test_a_step_shows_the_text_that_the_reading_was_made_for(laid):
     desk, steps, _ = laid()
     step = steps["5.1"]
     assert [clause.id for clause in step.before] == ["5.1"]
-    assert [(mark.value, text.strip()) for mark, text in step.words if mark.value != "keep"] == [("drop", "10 in"), ("add", "11 in")]
+    assert [(mark.value, text.strip()) for mark, text in step.words if mark.value != "keep"] == [
+        ("drop", "10 in"),
+        ("add", "11 in"),
+    ]
     offer = desk.offer(step)
     assert [line for block in offer.blocks for line in block if "max" in line] == [
         "limit: {wheels.rear.rim_width: {max: 11 in}}   # at the bead seats"

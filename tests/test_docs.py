@@ -138,6 +138,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json suggest.schema.json": read_data,
     "json carry.schema.json": read_data,
     "json confirm.schema.json": read_data,
+    "json weigh.schema.json": read_data,
     "json timeline.schema.json": read_data,
     "json history.schema.json": read_data,
     "json room.schema.json": read_data,
@@ -187,7 +188,10 @@ def test_every_key_of_the_data_is_documented():
         json.loads(schema_bytes(name))
         for name in (
             *SCHEMAS,
-            *(f"{name}.schema.json" for name in ("amend", "suggest", "carry", "confirm", "timeline", "history", "room")),
+            *(
+                f"{name}.schema.json"
+                for name in ("amend", "suggest", "carry", "confirm", "weigh", "timeline", "history", "room")
+            ),
         )
     ]
     parts = [part for schema in schemas for part in (schema, *schema["$defs"].values())]

@@ -42,16 +42,13 @@ def no_cause(clauses: Sequence[str], context: Context, names: Collection[str] = 
         return "not entered before"
     if _by_age(clauses, names, context):
         return "nothing changed but its age"
-    if other_class := _in_another_class(context):
-        return other_class
-    if paper := _by_paper(clauses, names, context):
-        return paper
-    if dated := _by_date(clauses, context):
-        return dated
+    known = _in_another_class(context) or _by_paper(clauses, names, context) or _by_date(clauses, context)
+    return known or _read_otherwise(clauses, context) or "no change of a clause accounts for this"
+
+
+def _read_otherwise(clauses: Sequence[str], context: Context) -> str:
     read = [clause.id for one in context.comparison.changes if one.reinterpreted for clause in one.new if clause.id in clauses]
-    if read:
-        return f"no clause changed, but {', '.join(read)} is read otherwise"
-    return "no change of a clause accounts for this"
+    return f"no clause changed, but {', '.join(read)} is read otherwise" if read else ""
 
 
 def beside_change(one: Subject, context: Context) -> str:

@@ -21,10 +21,10 @@ def spreads(measurement: Measurement | None, count: int) -> tuple[Spread | None,
     of_instrument = measurement.u.span / COVERAGE if measurement.u is not None else Fraction(0)
     if not measurement.readings:
         return (Spread(u=of_instrument, instrument=of_instrument) if of_instrument else None,) * count
-    return tuple(_of_readings(readings, of_instrument) for readings in measurement.readings)
+    return tuple(of_readings(readings, of_instrument) for readings in measurement.readings)
 
 
-def _of_readings(readings: Sequence[Amount], instrument: Fraction) -> Spread | None:
+def of_readings(readings: Sequence[Amount], instrument: Fraction) -> Spread | None:
     """The spread of a mean: type A of the readings with type B of the instrument, added as squares (GUM, 4.2 and 5.1.2).
 
     The degrees of freedom are those of Welch and Satterthwaite, rounded down (GUM, G.4).
@@ -36,7 +36,7 @@ def _of_readings(readings: Sequence[Amount], instrument: Fraction) -> Spread | N
     if not whole:
         return None
     freedom = int((n - 1) * whole**2 / of_mean**2) if of_mean else None
-    return Spread(u=_root(whole), freedom=freedom, scatter=_root(variance), instrument=instrument, readings=n)
+    return Spread(u=square_root(whole), freedom=freedom, scatter=square_root(variance), instrument=instrument, readings=n)
 
 
 def readings_for(u: Fraction, spread: Spread) -> int | None:
@@ -46,7 +46,7 @@ def readings_for(u: Fraction, spread: Spread) -> int | None:
     return max(ceil(spread.scatter**2 / (u**2 - spread.instrument**2)), spread.readings)
 
 
-def _root(square: Fraction) -> Fraction:
+def square_root(square: Fraction) -> Fraction:
     """The square root of a fraction, to twelve digits."""
     scale = FINE * max(1, square.denominator)
     return Fraction(isqrt(int(square * scale**2)), scale)

@@ -13,6 +13,7 @@ from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import UNSURE, Truth, every, taken_otherwise, to_verdict
 from rulewatch.assess.weight import SUBJECT, Minimum, WeightRule, car_weight, minimums, sheet
 from rulewatch.model.car import Waiver
+from rulewatch.model.edition import Decision
 from rulewatch.model.impact import Finding, Need, Sort, WeightSheet
 from rulewatch.model.measured import Doubt, Spread
 from rulewatch.model.quantity import Amount
@@ -191,11 +192,15 @@ def _taken(car: Amount, least: Amount | None, minimum: Minimum, bench: Bench) ->
     """Whether inspectors would take the car's weight for at least so much, with what the book grants; None where that is not known."""
     if least is None:
         return None
-    decision, granted = bench.edition.body.decision, minimum.granted.span if minimum.granted is not None else Fraction(0)
     if not bench.facts.of(SUBJECT).measured:
-        return car.base + granted >= least.base
-    seen = observed(car, least, decision)
-    return accepted(Rooms(below=seen.base + granted - least.base), _spread(bench.facts), decision)
+        return car.base + (minimum.granted.span if minimum.granted is not None else Fraction(0)) >= least.base
+    return heavy_enough(car, least, minimum.granted, _spread(bench.facts), bench.edition.body.decision)
+
+
+def heavy_enough(car: Amount, least: Amount, granted: Amount | None, spread: Spread | None, decision: Decision) -> Truth:
+    """Whether a measured weight is taken for at least so much by a body's rule; None where that needs an uncertainty nobody stated."""
+    room = observed(car, least, decision).base - least.base + (granted.span if granted is not None else 0)
+    return accepted(Rooms(below=room), spread, decision)
 
 
 def _weighed_otherwise(minimum: Minimum, facts: Facts) -> str:

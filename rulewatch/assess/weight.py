@@ -125,6 +125,8 @@ def sheet(found: Sequence[Minimum], car: Amount | None) -> WeightSheet:
         least=max(certain, key=lambda total: total.base, default=None),
         greatest=governing.greatest if governing is not None and len(known) == len(found) else None,
         car=car,
+        granted=governing.granted if governing is not None else None,
+        with_driver=governing.says.with_driver if governing is not None else None,
     )
 
 

@@ -29,6 +29,7 @@ COMMANDS: dict[str, str] = {
     "compare": "Show what changed between two points.",
     "amend": "Check a bulletin against the text that it amends, and show what it makes of it.",
     "impact": "Say what the changes do to each car in each of its classes.",
+    "weigh": "Show how a car stands on its wheels, and what the scales will find.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",
     "publish": "Write the site.",
 }

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 
+from rulewatch.model.balance import Balance
 from rulewatch.model.fault import Place
 from rulewatch.model.job import Job
 from rulewatch.model.quantity import Amount
@@ -95,7 +96,7 @@ class Car:
 
     `standard` and `homologated` are the reference sheets of its model, in the same form as the spec. `number` is the one it
     starts under, `model` what it was built from; both are as people write them. `options` are what the crew thinks of altering,
-    `jobs` the work on it.
+    `jobs` the work on it. `balance` is how it stands on its wheels.
     """
 
     id: str
@@ -110,6 +111,7 @@ class Car:
     model: str = ""
     options: tuple[Option, ...] = ()
     jobs: tuple[Job, ...] = ()
+    balance: Balance | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -102,13 +102,16 @@ class WeightLine:
 class WeightSheet:
     """The minimum weight of an entry, built up line by line, against the car's weight.
 
-    Where a condition is unknown the minimum is a range, `least` to `greatest`; both None where nothing can be said.
+    Where a condition is unknown the minimum is a range, `least` to `greatest`; both None where nothing can be said. `granted` is what
+    the book grants on it, `with_driver` whether it is for the car with its driver, None where the book does not say.
     """
 
     lines: tuple[WeightLine, ...]
     least: Amount | None
     greatest: Amount | None
     car: Amount | None
+    granted: Amount | None = None
+    with_driver: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

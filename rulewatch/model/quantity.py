@@ -107,6 +107,11 @@ class Amount:
         return self.printed or f"{digits(self.number)} {self.unit.symbol}".strip()
 
 
+def kilograms(mass: Fraction) -> Amount:
+    """A mass in kilograms, the base unit of masses."""
+    return Amount(number=mass, unit=spellings()["kg"])
+
+
 def digits(number: Fraction, places: int = 6) -> str:
     """A number as a decimal without trailing zeros, rounded to `places` (with ≈ in front) only where it is not exact."""
     scaled = number * 10**places

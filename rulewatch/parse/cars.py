@@ -11,6 +11,7 @@ from fractions import Fraction
 from rulewatch.model.car import Car, Crew, Entry, Person, Waiver
 from rulewatch.model.fault import Fault, Source
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.parse.balance import read_balance
 from rulewatch.parse.constraints import read_tests
 from rulewatch.parse.editions import read_probability
 from rulewatch.parse.fields import Fields, Report, described, open_fields, read_date, read_text
@@ -27,7 +28,7 @@ def parse_car(source: Source, car: str, *, vocabulary: Vocabulary) -> tuple[Car 
     context = ReadingContext(source=source, faults=list(faults), vocabulary=vocabulary)
     if node is None and faults:
         return None, faults
-    optional = ("note", "number", "model", "entries", "spec", *SHEETS)
+    optional = ("note", "number", "model", "entries", "spec", *SHEETS, "balance")
     fields = open_fields(node, context, "car.yaml", required=("name",), optional=optional)
     if fields is None:
         return None, tuple(context.faults)
@@ -41,6 +42,7 @@ def parse_car(source: Source, car: str, *, vocabulary: Vocabulary) -> tuple[Car 
         spec=read_sheet(fields, "spec", context),
         standard=read_sheet(fields, "standard", context),
         homologated=read_sheet(fields, "homologated", context),
+        balance=read_balance(fields, context),
         place=fields.place,
     )
     return found, tuple(context.faults)

@@ -41,7 +41,7 @@ def weight_sides(impact: Impact) -> Iterator[WeightSide]:
     """The build-up before and now, of an impact on the weight; none of any other impact."""
     for when, sheet in zip(("before", "now"), impact.weights, strict=True):
         if sheet is not None:
-            yield WeightSide(when=when, steps=tuple(map(weight_step, sheet.lines)), minimum=_minimum(sheet))
+            yield WeightSide(when=when, steps=tuple(map(weight_step, sheet.lines)), minimum=minimum_words(sheet))
 
 
 def weight_step(line: WeightLine) -> WeightStep:
@@ -79,7 +79,8 @@ def _half_up(number: Fraction, places: int) -> str:
     return f"−{text}" if number < 0 else text
 
 
-def _minimum(sheet: WeightSheet) -> str:
+def minimum_words(sheet: WeightSheet) -> str:
+    """The minimum that comes of a build-up, in both units; a range where it is not certain."""
     if sheet.least is None or sheet.greatest is None:
         return "not known"
     if sheet.least.same_value(sheet.greatest):

@@ -49,6 +49,7 @@ def case(memory_workspace) -> Callable[..., Case]:
         waivers: str = "",
         unconfirmed: tuple[str, ...] = (),
         decision: str = "",
+        balance: str = "",
     ) -> Case:
         sheets = {"spec": spec, "standard": standard, "homologated": homologated}
         workspace = memory_workspace(
@@ -60,6 +61,7 @@ def case(memory_workspace) -> Callable[..., Case]:
                     "name: Heron\n"
                     f"entries: [{{body: saltmarsh, class: silhouette-b{f', waivers: {waivers}' if waivers else ''}}}]\n"
                     + "".join(f"{name}: {sheet}\n" for name, sheet in sheets.items() if sheet != "{}")
+                    + (f"balance: {balance}\n" if balance else "")
                 ),
             }
         )

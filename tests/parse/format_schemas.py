@@ -139,6 +139,7 @@ def spot(schema: str, pointer: str, text: str, /, **beside: str) -> Spot:
 
 
 DAY = "2027-01-01"
+CORNERS = "{front_left: 1 kg, front_right: 1 kg, rear_left: 1 kg, rear_right: 1 kg}"
 SPOTS = (
     spot("body", "", "{PROBE}", name="B", classes="b"),
     spot("body", "/properties/numbers", "numbers: {PROBE}"),
@@ -149,6 +150,39 @@ SPOTS = (
     spot("car", "/$defs/waiver", "entries: {waivers: {PROBE}}", clause="5.1", limit="{car.width: 1 mm}", until=DAY, paper="p"),
     spot("car", "/$defs/known", "spec: {car.width: {PROBE}}", value="1 mm", on=DAY),
     spot("car", "/$defs/repeated", "spec: {car.width: {readings: [1 mm, 2 mm], PROBE}}", on=DAY),
+    spot("car", "/$defs/balance", "balance: {PROBE}"),
+    spot("car", "/$defs/weighed", "balance: {weighed: {PROBE}}", on=DAY, scales="{u: 1 kg}", corners=CORNERS),
+    spot(
+        "car", "/$defs/aboard", f"balance: {{weighed: {{on: {DAY}, scales: {{u: 1 kg}}, corners: {CORNERS}, with: {{PROBE}}}}}}"
+    ),
+    spot(
+        "car",
+        "/$defs/corners",
+        f"balance: {{weighed: {{on: {DAY}, scales: {{u: 1 kg}}, corners: {{PROBE}}}}}}",
+        **dict.fromkeys(("front_left", "front_right", "rear_left", "rear_right"), "1 kg"),
+    ),
+    spot("car", "/$defs/scales-by-u", "balance: {inspection: {u: 1 kg, PROBE}}"),
+    spot("car", "/$defs/scales-by-class", "balance: {inspection: {e: 1 kg, PROBE}}", class_="III"),
+    spot(
+        "car",
+        "/$defs/raised",
+        f"balance: {{weighed: {{on: {DAY}, scales: {{u: 1 kg}}, corners: {CORNERS}, raised: {{PROBE}}}}}}",
+        axle="rear",
+        by="300 mm",
+        other="500 kg",
+    ),
+    spot("car", "/$defs/fuel", "balance: {fuel: {PROBE}}"),
+    spot("car", "/$defs/targets", "balance: {targets: {PROBE}}"),
+    spot("car", "/$defs/ballast", "balance: {ballast: {PROBE}}", block="1 kg", places="{}"),
+    spot(
+        "car",
+        "/$defs/ballast-place",
+        "balance: {ballast: {block: 1 kg, places: {floor: {PROBE}}}}",
+        at="[1 mm, 1 mm, 1 mm]",
+        most="1 kg",
+    ),
+    spot("car", "/$defs/air", "balance: {air: {PROBE}}", speeds="100 km/h"),
+    spot("car", "/$defs/surface", "balance: {air: {speeds: 100 km/h, downforce: {wing: {PROBE}}}}", area="1 m2", at="1 mm"),
     spot("crew", "", "{PROBE}", people="{}"),
     spot("crew", "/$defs/person", "people: {mara: {PROBE}}", name="Mara"),
     spot("crew", "/$defs/days/anyOf/1", "people: {mara: {off: {PROBE}}}", from_=DAY, until=DAY),

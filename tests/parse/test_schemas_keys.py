@@ -28,7 +28,10 @@ def test_schema_and_parser_know_the_same_keys(spot):
     told = [fault.found for fault in faults if fault.code == "missing-key"]
     needed = {key[1] for each in told if (key := re.fullmatch(rf"{re.escape(where)} without `(.*)`", each))}
     given = set(re.findall(r"(\w+): [^{}]*, PROBE", spot.text))  # what tells one form of a mapping from the others
-    required = (*part.get("required", ()), *part.get("else", {}).get("required", ()))  # the latter, unless a word says otherwise
+    required = (
+        *part.get("required", ()),
+        *part.get("else", {}).get("required", ()),
+    )  # the latter, unless a word says otherwise
     assert set(required) == needed | given
 
 
@@ -51,6 +54,13 @@ WORDS = [
     ("body", "/properties/decision/properties/ties", "decision: {ties: PROBE}"),
     ("bulletin", "/properties/status", "---\nstatus: PROBE\n---\n"),
     ("car", "/$defs/plain/anyOf/0", "spec: {aero: PROBE}"),
+    ("car", "/$defs/scales-by-class/properties/class", "balance: {inspection: {e: 1 kg, class: PROBE}}"),
+    ("car", "/$defs/raised/properties/axle", "balance: {weighed: {raised: {axle: PROBE}}}"),
+    (
+        "car",
+        "/$defs/ballast-place/properties/position",
+        "balance: {ballast: {places: {floor: {at: [1 mm, 1 mm, 1 mm], most: 1 kg, position: PROBE}}}}",
+    ),
     ("jobs", "/$defs/decided", "- {what: W, decision: PROBE}"),
     ("options", "/$defs/plain/anyOf/0", "options: {tow: {alter: {aero: PROBE}}}"),
     ("reading", "/properties/concerns", "concerns: PROBE"),

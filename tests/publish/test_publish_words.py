@@ -137,7 +137,9 @@ def test_weights_in_words():
 
 def test_the_rest_in_words():
     """Permissions, lives, tolerances, conditions of measuring, and what does not concern the car."""
-    dated = Dated(item="safety.harness", years=5, since="manufacture", until=Counting.YEAR_END, place=PLACE)
+    dated = Dated(
+        item="safety.harness", years=5, since="manufacture", until=Counting.YEAR_END, counted="safety.harness.made", place=PLACE
+    )
     assert said(allows=(WING,)) == ["Permitted: rear wing may be fitted."]
     assert said(dated=(dated,)) == ["Harness is good for 5 years from manufacture, to the end of the last year."]
     assert said(tolerance=mm("5")) == ["Tolerance granted: ±5 mm."]
