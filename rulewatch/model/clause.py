@@ -13,7 +13,7 @@ from rulewatch.model.fault import Place
 # Digits or letters that make up a label; what stands between them only parts them.
 TOKEN = re.compile(r"[0-9]+|[^\W\d_]+")
 INSERTED = ("bis", "ter", "quater")  # what was put in behind a number later, without renumbering
-SILENT = re.compile(r"\[(?:Reserved|Suspended(?: until [^\]]{1,40})?)\]\.?", re.IGNORECASE)
+SILENT = re.compile(r"\[(Reserved|Suspended)(?: until [^\]]{1,40})?\]\.?", re.IGNORECASE)
 ROMAN_ONES = ("", "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix")
 
 
@@ -54,7 +54,13 @@ class Clause:
     @property
     def says_nothing(self) -> bool:
         """Whether the clause is only a note that its number is reserved, or its text suspended."""
-        return SILENT.fullmatch(self.text[len(self.heading) :].strip()) is not None
+        return bool(self.note)
+
+    @property
+    def note(self) -> str:
+        """`reserved` or `suspended` where the clause says only that; else empty."""
+        match = SILENT.fullmatch(self.text[len(self.heading) :].strip())
+        return match[1].casefold() if match else ""
 
     @property
     def plain(self) -> str:

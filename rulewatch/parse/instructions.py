@@ -84,6 +84,8 @@ def _texts(made: Sequence[Target], block: Block, context: ReadingContext) -> Ite
     for target in missing:
         heading = f"`### {target.number}` and its full new text under it"
         context.fault("wrong-value", target.place, f"no text for {target.number}", expected=heading)
+    if not sections:
+        return
     ends = [*(section.at for section in sections[1:]), len(block.lines)]
     for section, end in zip(sections, ends, strict=True):
         part = Block(

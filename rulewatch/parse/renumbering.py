@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -50,15 +51,14 @@ def redesignate(text: TextInForce, instructions: Sequence[Instruction], bulletin
     moves = _possible(text, moves, instructions)
     if not moves:
         return
-    roots = [number for number in moves if not any(number != other and number in text.under(other) for other in moves)]
-    whole = {each: _moved(each, moves) for root in roots for each in (root, *text.under(root))}
+    whole = _whole(text, moves)
     kept = {number: _taken_out(text, number) for number in whole}
     for number in sorted(whole, key=lambda each: natural_order(whole[each])):
         one = kept[number]
         clause = one.clause
-        parent = whole.get(clause.parent, "")
+        parent = "" if number in moves else whole.get(clause.parent, "")
         spot = text.spot(whole[number]) if not parent else (text.end_of(parent), parent, text.clause(parent).chapter)
-        index, above, chapter = spot or (len(text.clauses), clause.parent, clause.chapter)
+        index, above, chapter = spot or (len(text.clauses), "", clause.chapter)
         new = replace(clause, id=whole[number], label=_label(clause, whole[number]), parent=above, chapter=chapter)
         text.clauses.insert(index, new)
         text.give(new.id, one.readings)
@@ -136,26 +136,35 @@ def _counted(first: str, last: str) -> Iterator[str]:
 def _possible(text: TextInForce, moves: dict[str, str], instructions: Sequence[Instruction]) -> dict[str, str]:
     """The moves whose new numbers are free, or get free by another; the rest are faults."""
     at = {to.number: to for instruction in instructions for to in instruction.to}
-    leaving = {each for number in moves for each in (number, *text.under(number))}
-    staying = text.numbers - leaving
-    for old, new in list(moves.items()):
+    whole = _whole(text, moves)
+    staying = text.numbers - whole.keys()
+    all_new = Counter(whole.values())
+    for old, new in moves.items():
         where = at.get(new) or instructions[0]
-        if new in staying:
-            words = first_words(text.clause(new))
-            text.fault("number-taken", where, f"{new} is in force: {words}", "renumber or remove it too")
-        elif list(moves.values()).count(new) > 1:
-            text.fault("number-taken", where, f"two clauses are to be {new}", "give each a number of its own")
+        numbers = [whole[each] for each in (old, *text.under(old))]
+        taken = next((each for each in numbers if each in staying), "")
+        twice = next((each for each in numbers if all_new[each] > 1), "")
+        if taken:
+            found = f"{taken} is in force: {first_words(text.clause(taken))}"
+            text.fault("number-taken", where, found, "renumber or remove it too")
+        elif twice:
+            text.fault("number-taken", where, f"two clauses are to be {twice}", "give each a number of its own")
         elif text.spot(new) is None:
             found = f"nothing that {new} could stand under or beside is in force"
             text.fault("bulletin-clause-missing", where, found, text.offer(new))
         else:
             continue
-        del moves[old]
-        return _possible(text, moves, instructions)
+        return _possible(text, {one: to for one, to in moves.items() if one != old}, instructions)
     return moves
 
 
-def _moved(number: str, moves: dict[str, str]) -> str:
+def _whole(text: TextInForce, moves: Mapping[str, str]) -> dict[str, str]:
+    """The old and new numbers of all that moves, in the order of the text: the clauses and what stands under them."""
+    moving = {each for number in moves for each in (number, *text.under(number))}
+    return {clause.id: _moved(clause.id, moves) for clause in text.clauses if clause.id in moving}
+
+
+def _moved(number: str, moves: Mapping[str, str]) -> str:
     """A number after the moves: its own, or that of the nearest clause above that moves, with what stands behind it."""
     above = max((old for old in moves if number == old or number.startswith(old)), key=len, default="")
     return moves[above] + number.removeprefix(above) if above else number

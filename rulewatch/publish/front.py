@@ -9,6 +9,7 @@ from dataclasses import replace
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Bulletin, BulletinStatus, Edition
 from rulewatch.model.impact import PRECEDENCE, Assessment, Finding, Impact, Outcome, Verdict
+from rulewatch.model.instruction import Act, Target
 from rulewatch.model.site import ImpactReport
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas, Book
@@ -112,9 +113,28 @@ def bulletin_brief(atlas: Atlas, page: str, edition: Edition, bulletin: Bulletin
         draft=bulletin.status is BulletinStatus.DRAFT,
         in_force=bulletin.effective <= atlas.site.day,
         events=tuple(events.get(name, name) for name in bulletin.events),
-        amended=tuple(book.link(page, each.number) for each in bulletin.amendments if each.clause is not None),
-        repealed=tuple(ClauseLink(number=each.number) for each in bulletin.amendments if each.clause is None),
+        amended=tuple(book.link(page, number) for number in _amended(bulletin, edition)),
+        repealed=tuple(ClauseLink(number=number) for number in _repealed(bulletin, edition)),
     )
+
+
+def _amended(bulletin: Bulletin, edition: Edition) -> tuple[str, ...]:
+    """The numbers that have a text by a bulletin, each once: those that it gives one, and those that its instructions act upon."""
+    told = (each for each in bulletin.instructions if each.act is not Act.REMOVE)
+    named = (_numbers(target, edition) for each in told for target in (each.to or each.targets))
+    return tuple(dict.fromkeys((*(each.number for each in bulletin.amendments if each.clause is not None), *named)))
+
+
+def _repealed(bulletin: Bulletin, edition: Edition) -> tuple[str, ...]:
+    told = (each for each in bulletin.instructions if each.act is Act.REMOVE)
+    named = (_numbers(target, edition) for each in told for target in each.targets)
+    return tuple(dict.fromkeys((*(each.number for each in bulletin.amendments if each.clause is None), *named)))
+
+
+def _numbers(target: Target, edition: Edition) -> str:
+    """A number as the edition has it, or a range of them."""
+    number = target.named if target.named in edition.by_id else target.number
+    return f"{number}–{target.through}" if target.through else number
 
 
 def _last_bulletins(atlas: Atlas, page: str) -> Iterator[BulletinBrief]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
-from rulewatch.model.change import Effect, Kind
+from rulewatch.model.change import Change, Effect, Kind
 from rulewatch.model.edition import Selector
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import OneOf
@@ -26,7 +26,7 @@ def station_words(station: Station) -> str:
     if station.point.selector is Selector.PUBLISHED:
         return station.point.season
     if not station.bulletins:
-        return "In force again"
+        return "Suspension end"
     numbers = listed(list(station.bulletins))
     return f"{'Bulletin' if len(station.bulletins) == 1 else 'Bulletins'} {numbers}"
 
@@ -41,6 +41,8 @@ def state_words(station: Station, *, first: bool) -> str:
     if not change.kinds:
         return "read otherwise, under the same words" if change.reinterpreted else "as before"
     words = [KINDS[kind].word for kind in KINDS if kind in change.kinds]
+    if Kind.SUBSTITUTION in change.kinds and (out := _out_of_force(change)):
+        words[words.index(KINDS[Kind.SUBSTITUTION].word)] = out
     if change.wording_only:
         words[words.index(KINDS[Kind.SUBSTITUTION].word)] += " (wording only)"
     old, new = (listed([clause.id for clause in clauses]) for clauses in (change.old, change.new))
@@ -49,6 +51,14 @@ def state_words(station: Station, *, first: bool) -> str:
     if Kind.JOIN in change.kinds:
         words.append(f"into {new}" if station.clause is None else f"from {old}")
     return ", ".join(words)
+
+
+def _out_of_force(change: Change) -> str:
+    """What became of a rule that stands, or stood, only as a note: `suspended`, `reserved`, `in force again`; else empty."""
+    (old, *_), (new, *_) = change.old, change.new
+    if old.says_nothing == new.says_nothing:
+        return ""
+    return new.note or "in force again"
 
 
 def station_effects(station: Station, *, reasons: bool = True) -> list[EffectGroup]:

@@ -169,3 +169,38 @@ def test_clauses_written_as_they_stand_are_read_as_they_were(numbers):
     assert [(each.id, each.text, each.digest) for each in whole.clauses] == [
         (each.id, each.text, each.digest) for each in published.clauses
     ]
+
+
+NUMBERS = st.sampled_from(
+    ["5.1", "5.2", "5.3", "5.2(a)", "5.2(a)(1)", "5.2(b)", "5.4", "6", "(a)", "Article 5.1", "5.1–5.3", "5.x", "5.2()", "5"]
+)
+WORDS = st.sampled_from(["no wider", "A", "is", "~~", "++x++", "\\", "5.1", "mm, measured", "x [y](z)"])
+FORMS = (
+    "Remove {0}", "Reserve {0}", "Suspend {0} until 2027-09-01", "Lift the suspension of {0}", "Renumber {0} as {1}",
+    "Redesignate {0} and {1} as {2} and {3}, respectively", "In {0}, redesignate (a) as (b)", "Add {0} to read “{4}”",
+    "Insert {0} after {1} to read “{4}”", "Revise {0} to read “{4}”", "Revise {0} as a whole to read “{4}”", "Revise the text of {0} to read “{4}”",
+    "Revise the heading of {0} to read “{4}”", "In {0}, replace each “{4}” with “{5}”", "Throughout {0}, delete each “{4}”",
+    "In {0}, insert “{4}” after the last “{5}”", "Add “{4}” at the end of {0}", "Join {0} and {1} as {2}, to read “{4}”",
+    "Split {0} into {1} and {2}, to read:\n\n### {1}\n\nOne part.\n\n### {2}\n\nAnother part.", "In newly redesignated {0}, delete “{4}”",
+)  # fmt: skip
+ANY = st.builds(
+    lambda form, numbers, words: f"## {form.format(*numbers, *words)}",
+    st.sampled_from(FORMS),
+    st.tuples(*[NUMBERS] * 4),
+    st.tuples(WORDS, WORDS),
+)
+PARTS = "## 5.2\n\nParts:\n\n(a) A nut is new:\n\n(1) a stud is whole;\n\n(b) A valve has a cap.\n"
+
+
+@SETTINGS
+@given(st.lists(ANY, min_size=1, max_size=5), st.lists(ANY, max_size=3))
+def test_whatever_bulletins_say_the_text_stays_a_book(first, second):
+    """No number stands twice, every clause has its parent, readings have their clause; what cannot be done is a fault."""
+    later = [("3", "2027-04-01", "\n\n".join(second))] if second else []
+    found = workspace(("1", "2027-02-01", PARTS), ("2", "2027-03-01", "\n\n".join(first)), *later)
+    for day in (date(2027, 3, 1), date(2027, 12, 31)):
+        book = found.edition(Point(body="saltmarsh", season="2027", selector=Selector.DATE, day=day))
+        numbers = [clause.id for clause in book.clauses]
+        assert len(numbers) == len(set(numbers))
+        assert {clause.parent for clause in book.clauses} <= {"", *numbers}
+        assert all(fault.message for fault in found.faults)

@@ -23,7 +23,6 @@ from rulewatch.model.change import (
 )
 from rulewatch.model.clause import Clause, digest
 from rulewatch.model.edition import (
-    Amendment,
     Body,
     Bulletin,
     BulletinStatus,
@@ -46,6 +45,7 @@ from rulewatch.model.impact import (
     WeightLine,
     WeightSheet,
 )
+from rulewatch.model.instruction import Amendment
 from rulewatch.model.quantity import Amount, Unit
 from rulewatch.model.reading import (
     Answer,
