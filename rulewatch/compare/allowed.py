@@ -6,16 +6,29 @@ What is the same on both sides is found without a solver; the solver is loaded f
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rulewatch.compare.cells import cars_for
 from rulewatch.compare.class_book import ClassBook, Parted, parted
-from rulewatch.compare.entailment import follows
-from rulewatch.compare.formulas import Car, Formula, Kleene, Value, Variable, all_of, holds, negation, variables
+from rulewatch.compare.formulas import Car, Formula, Value, Variable, all_of, negation, variables
+from rulewatch.compare.kleene import Kleene
+from rulewatch.compare.movement import (
+    BOTH_WAYS,
+    SAME,
+    WAYS,
+    Moved,
+    Verdicts,
+    Ways,
+    broken_about,
+    by_nearness,
+    either_seen,
+    joined,
+    open_ways,
+    shows,
+)
 from rulewatch.compare.reference import known_values
 from rulewatch.compare.requirements import Builder, Requirement, truth_of
 from rulewatch.compare.shelf import Both, Shelf
@@ -30,41 +43,6 @@ if TYPE_CHECKING:
     from rulewatch.compare.nearest import Near, Reference
     from rulewatch.compare.search import Found, Search
     from rulewatch.compare.solver import Solver
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moved:
-    """How the set of allowed cars moved, with a car for each way that it did."""
-
-    effect: Effect
-    lost: Near | None = None
-    gained: Near | None = None
-    why: str = ""
-    kept: tuple[tuple[Requirement, ...], ...] = ()  # for lost and gained, what both books ask that had to be looked at
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verdicts:
-    """What a change does to a class: alone and inside the whole book, who masks it, and the cars that show it."""
-
-    alone: Effect
-    in_book: Effect
-    masked_by: tuple[str, ...] = ()
-    witnesses: tuple[Witness, ...] = ()
-    why: str = ""
-
-
-SAME = Moved(effect=Effect.SAME)
-
-# Whether cars may have lost, and whether they may have gained.
-Ways = tuple[bool, bool]
-BOTH_WAYS: Ways = (True, True)
-_WAYS: Mapping[Effect, Ways] = {
-    Effect.SAME: (False, False),
-    Effect.TIGHTENED: (True, False),
-    Effect.LOOSENED: (False, True),
-    Effect.SHIFTED: BOTH_WAYS,
-}
 
 
 class Allowed:
@@ -121,7 +99,7 @@ class Allowed:
         )
         if alone.same and book.same and all(each.same for each in more):
             return Verdicts(alone=Effect.SAME, in_book=Effect.SAME)
-        ways = _WAYS[known] if known is not None else self._ways(alone)
+        ways = WAYS[known] if known is not None else self._ways(alone)
         alike = [list(map(id, side)) for side in (alone.before, alone.after)] == [
             list(map(id, side)) for side in (book.before, book.after)
         ]
@@ -129,7 +107,7 @@ class Allowed:
         inside = self._moved(book, name, class_book, ways if alike else BOTH_WAYS, own=own)
         by_itself = self._moved(alone, name, None, ways, own=own, likely=inside)
         for each in more:
-            by_itself = _either(by_itself, self._moved(each, name, None, self._ways(each), own=own, likely=inside))
+            by_itself = either_seen(by_itself, self._moved(each, name, None, self._ways(each), own=own, likely=inside))
         self._inside.setdefault(name, []).append(inside)
         if known is not None and by_itself.effect is Effect.UNDECIDED:
             by_itself = replace(by_itself, effect=known)
@@ -203,7 +181,7 @@ class Allowed:
         search = self._search(parts.common)
         lost, gained = (
             way and (unsure or search.is_possible(claim) is not False)
-            for way, claim in zip(_open_ways(before, after), ((before.yes, after.no), (before.no, after.yes)), strict=True)
+            for way, claim in zip(open_ways(before, after), ((before.yes, after.no), (before.no, after.yes)), strict=True)
         )
         return (lost, gained)
 
@@ -242,8 +220,8 @@ class Allowed:
             search = self._search(parts.common, legal, index, moves=self._moves_for(name) if near else None)
             before, after = truth_of(parts.before), truth_of(parts.after)
             claims = ((before.yes, after.no), (before.no, after.yes))
-            open_ways = _open_ways(before, after)
-            ways = (ways[0] and open_ways[0], ways[1] and open_ways[1])
+            seen = open_ways(before, after)
+            ways = (ways[0] and seen[0], ways[1] and seen[1])
             known = (likely.lost, likely.gained) if likely else (None, None)
             found = tuple(
                 self._found(search, claim, references, parts.common, own=own, likely=near)
@@ -266,7 +244,7 @@ class Allowed:
     ) -> Found:
         from rulewatch.compare.search import Found
 
-        if likely is not None and _shows(likely, claim, common):
+        if likely is not None and shows(likely, claim, common):
             return Found(near=likely, needed=())
         return search.find(claim, references, own)
 
@@ -394,7 +372,7 @@ class Allowed:
         )
         moved = self._as_moved(found, searches, before, after)
         witnesses = tuple(
-            self._witness(near, _broken_about(near, side), gained=gained, alone=False, in_book=True)
+            self._witness(near, broken_about(near, side), gained=gained, alone=False, in_book=True)
             for near, gained, side in ((moved.lost, False, parts.after), (moved.gained, True, parts.before))
             if near is not None
         )
@@ -404,53 +382,5 @@ class Allowed:
         """Of the cars that showed what single changes did, the nearest one that shows what they do together."""
         from rulewatch.compare.search import Found
 
-        best = next((near for near in sorted(filter(None, cars), key=_by_nearness) if _shows(near, (claim,), book)), None)
+        best = next((near for near in sorted(filter(None, cars), key=by_nearness) if shows(near, (claim,), book)), None)
         return Found(near=best, needed=()) if best is not None else None
-
-
-def joined(effects: Sequence[Effect]) -> Effect:
-    """The effects of several days as one."""
-    found = set(effects) - {Effect.SAME}
-    for strongest in (Effect.UNDECIDED, Effect.SHIFTED):
-        if strongest in found:
-            return strongest
-    return Effect.SHIFTED if len(found) > 1 else next(iter(found), Effect.SAME)
-
-
-def _either(one: Moved, other: Moved) -> Moved:
-    """What is seen in one of two surroundings at least."""
-    return replace(
-        one,
-        effect=joined((one.effect, other.effect)),
-        lost=_nearer(one.lost, other.lost),
-        gained=_nearer(one.gained, other.gained),
-        why=one.why or other.why,
-    )
-
-
-def _nearer(one: Near | None, other: Near | None) -> Near | None:
-    """The nearer of two cars, if there are two; one that is near to none of the crew's last."""
-    return min(filter(None, (one, other)), key=_by_nearness, default=None)
-
-
-def _by_nearness(near: Near) -> tuple[bool, int, Fraction]:
-    return (not near.reference, len(near.differs), near.distance)
-
-
-def _broken_about(near: Near, book: Iterable[Requirement]) -> frozenset[Variable]:
-    """What those requirements speak of that a car is seen not to meet."""
-    seen = (each for each in book if each.about <= near.car.keys())
-    return frozenset[Variable]().union(*(each.about for each in seen if not holds(each.truth.yes, near.car)))
-
-
-def _open_ways(before: Kleene, after: Kleene) -> Ways:
-    """The ways that are not ruled out by what the two say, as they stand."""
-    return (not follows(after.yes, before.yes), not follows(before.yes, after.yes))
-
-
-def _shows(near: Near, claim: Iterable[Formula], common: Iterable[Requirement]) -> bool:
-    """Whether a car found for another claim shows this one too."""
-    try:
-        return all(holds(formula, near.car) for formula in (*claim, *(each.truth.yes for each in common)))
-    except KeyError:
-        return False

@@ -6,12 +6,11 @@ them. Readings are taken as they stand, confirmed or not; a clause without one a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from rulewatch.compare.formulas import (
-    Kleene,
     Relation,
     Rounded,
     Term,
@@ -20,60 +19,30 @@ from rulewatch.compare.formulas import (
     any_of,
     compare,
     either,
-    every,
-    implied,
     negation,
     number,
-    opposite,
     plus,
-    some,
-    sure,
     times,
     variables,
 )
+from rulewatch.compare.kleene import Kleene, every, implied, opposite, some, sure
+from rulewatch.compare.rules import (
+    Book,
+    Closing,
+    Number,
+    Replacers,
+    Rule,
+    around,
+    replacement_key,
+    replacers,
+    replacing,
+    ways_back,
+)
 from rulewatch.compare.statements import Speech, grant_for, in_total, within_level
-from rulewatch.model.quantity import Amount
-from rulewatch.model.reading import MinimumWeight, Presence, Reading, Rounding, Test, Ties, WeightAdder
+from rulewatch.model.reading import MinimumWeight, Presence, Rounding, Test, Ties, WeightAdder
 from rulewatch.model.vocabulary import Vocabulary, within
 
 WEIGHT, MASS = "car.weight", "[mass]"
-
-# A clause's number in the old or the new book.
-Number = tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Rule:
-    """One reading in its book. `names` are the numbers that its clause goes by, `replaces` those that it stands instead of."""
-
-    reading: Reading
-    names: frozenset[Number]
-    replaces: tuple[Number, ...] = ()
-    tolerances: tuple[Amount, ...] = ()
-
-
-Replacers = Mapping[Number, Sequence[Rule]]  # by number, the rules that stand instead of its clause
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Closing:
-    """A closed scope, the number of the clause that closes it, and all the numbers that this clause goes by."""
-
-    scope: str
-    clause: Number | None = None
-    names: frozenset[Number] = frozenset()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
-    """The rules that apply to a class on a day, in document order, and what is closed.
-
-    `subjects` are the only parts looked at in closed scopes; None for all.
-    """
-
-    rules: tuple[Rule, ...]
-    closings: tuple[Closing, ...] = ()
-    subjects: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,7 +86,7 @@ class Builder:
 
     def requirements(self, book: Book) -> dict[tuple[object, ...], Requirement]:
         """Every requirement of a book by a key that is equal for what is built of the same rules."""
-        replaced = _replacers(book)
+        replaced = replacers(book)
         found: dict[tuple[object, ...], Requirement] = {}
         weighing = _Weighing(
             tuple(rule for rule in book.rules if rule.reading.minimum is not None),
@@ -126,7 +95,7 @@ class Builder:
         for rule in book.rules:
             if not rule.reading.limits and rule.reading.minimum is None:
                 continue
-            by = _replacing(rule.names, replaced) if replaced else ()
+            by = replacing(rule.names, replaced) if replaced else ()
             if by or id(rule) not in self._free:
                 limits = list(self._limits(rule, by, replaced))
                 found.update(limits)
@@ -135,9 +104,9 @@ class Builder:
             else:
                 found.update(self._free[id(rule)])
             if rule.reading.minimum is not None:
-                others = tuple((id(each), *map(id, _replacing(each.names, replaced))) for each in weighing.adders)
-                around = (_around(_replacing(each.names, replaced), each.names, replaced) for each in (rule, *weighing.adders))
-                key = ("weight", id(rule), *map(id, by), *others, *around)
+                others = tuple((id(each), *map(id, replacing(each.names, replaced))) for each in weighing.adders)
+                ways = (around(replacing(each.names, replaced), each.names, replaced) for each in (rule, *weighing.adders))
+                key = ("weight", id(rule), *map(id, by), *others, *ways)
                 found[key] = self._built.get(key) or self._weight(key, rule, rule.reading.minimum, weighing.adders, replaced)
         found.update(self._closed(book, replaced))
         return found
@@ -156,11 +125,11 @@ class Builder:
 
     def _lifted(self, names: frozenset[Number], replaced: Replacers) -> Kleene:
         """Whether something stands instead of a clause; what comes back to itself does so only where a condition breaks the way."""
-        return some(self._lifts(by, names, replaced) for by in _replacing(names, replaced))
+        return some(self._lifts(by, names, replaced) for by in replacing(names, replaced))
 
     def _lifts(self, by: Rule, names: frozenset[Number], replaced: Replacers) -> Kleene:
         holds = self.holds(by)
-        ways = _ways(by, names, replaced)
+        ways = ways_back(by, names, replaced)
         if not ways:
             return holds
         broken = (any_of(self.holds(rule).no for rule in way) for way in ways)
@@ -176,14 +145,14 @@ class Builder:
 
     def _limits(self, rule: Rule, by: Sequence[Rule], replaced: Replacers) -> Iterator[tuple[tuple[object, ...], Requirement]]:
         for place, test in enumerate(rule.reading.limits):
-            key = ("limit", id(rule), place, *map(id, by), *_around(by, rule.names, replaced))
+            key = ("limit", id(rule), place, *map(id, by), *around(by, rule.names, replaced))
             yield key, self._built.get(key) or self._limit(key, rule, test, replaced)
 
     def _limit(self, key: tuple[object, ...], rule: Rule, test: Test, replaced: Replacers) -> Requirement:
         quantity = self.speech.vocabulary.quantities.get(test.subject)
         grant = grant_for(rule.reading.tolerance, rule.tolerances, test, quantity)
         alone = implied(self.holds(rule), self.speech.requirement(test, grant))
-        by = _replacing(rule.names, replaced)
+        by = replacing(rule.names, replaced)
         truth = some((self._lifted(rule.names, replaced), alone)) if by else alone
         return self._keep(key, test.subject, (rule.reading.clause, *(each.reading.clause for each in by)), truth)
 
@@ -201,8 +170,10 @@ class Builder:
                 if subject not in seen and (book.subjects is None or subject in book.subjects):
                     seen.add(subject)
                     given = grants.get(subject, ())
-                    parts = tuple((id(grant.rule), id(grant.test), *_by(grant.rule.names, replaced)) for grant in given)
-                    key = ("closed", subject, closing.scope, closing.clause, *_by(closing.names, replaced), *parts)
+                    parts = tuple(
+                        (id(grant.rule), id(grant.test), *replacement_key(grant.rule.names, replaced)) for grant in given
+                    )
+                    key = ("closed", subject, closing.scope, closing.clause, *replacement_key(closing.names, replaced), *parts)
                     yield key, self._built.get(key) or self._closed_part(key, subject, closing, given, replaced)
 
     def _under(self, scope: str) -> tuple[str, ...]:
@@ -225,18 +196,18 @@ class Builder:
     ) -> Requirement:
         """Standard, or permitted by what nothing stands instead of; or something stands instead of what closes."""
         permitted = [self._permitted(grant, subject, replaced) for grant in grants]
-        free = [self._lifted(closing.names, replaced)] if _replacing(closing.names, replaced) else []
+        free = [self._lifted(closing.names, replaced)] if replacing(closing.names, replaced) else []
         kept = some((self.speech.standard(subject), *permitted, *free))
         truth = implied(sure(self.speech.under_present(subject, closing.scope)), kept)
         clause = closing.clause[1] if closing.clause else ""
-        others = (each.reading.clause for each in _replacing(closing.names, replaced))
+        others = (each.reading.clause for each in replacing(closing.names, replaced))
         return self._keep(key, subject, (clause, *(grant.rule.reading.clause for grant in grants), *others), truth)
 
     def _permitted(self, grant: _Grant, subject: str, replaced: Replacers) -> Kleene:
         """What a permission lets be, built once, so that books that differ in another have it in common."""
         if grant.test.subject != subject:
             return self._counts(grant.rule, replaced)
-        key = (id(grant.test), *_by(grant.rule.names, replaced))
+        key = (id(grant.test), *replacement_key(grant.rule.names, replaced))
         if key not in self._permissions:
             self._kept.append(grant.rule)
             self._permissions[key] = every((self._counts(grant.rule, replaced), self.speech.permission(grant.test)))
@@ -268,7 +239,7 @@ class Builder:
 
     def _counts(self, rule: Rule, replaced: Replacers) -> Kleene:
         """Whether a weight rule counts: its condition holds, and nothing replaces it."""
-        by = _replacing(rule.names, replaced)
+        by = replacing(rule.names, replaced)
         return every((self.holds(rule), opposite(self._lifted(rule.names, replaced)))) if by else self.holds(rule)
 
 
@@ -307,53 +278,6 @@ def covered(test: Test, vocabulary: Vocabulary) -> tuple[str, ...]:
         return (test.subject,)
     names = (*vocabulary.components, *vocabulary.quantities)
     return (test.subject, *(name for name in names if name != test.subject and within(name, test.subject)))
-
-
-def _replacers(book: Book) -> dict[Number, list[Rule]]:
-    """For each number, the rules that stand instead of it."""
-    found: dict[Number, list[Rule]] = {}
-    for rule in book.rules:
-        for name in rule.replaces:
-            found.setdefault(name, []).append(rule)
-    return found
-
-
-def _replacing(names: frozenset[Number], replaced: Replacers) -> tuple[Rule, ...]:
-    if not replaced or replaced.keys().isdisjoint(names):
-        return ()
-    found = {id(each): each for name in sorted(names) for each in replaced.get(name, ())}
-    return tuple(found.values())
-
-
-def _ways(by: Rule, names: frozenset[Number], replaced: Replacers) -> tuple[tuple[Rule, ...], ...]:
-    """The ways from a clause, rule by rule that stands instead of the next, back to one that stands instead of it."""
-    found: list[tuple[Rule, ...]] = []
-    waiting: list[tuple[Rule, ...]] = [()]
-    goal = by.names
-    if goal & names:
-        return ((),)
-    while waiting:
-        way = waiting.pop()
-        end = way[-1].names if way else goal
-        for rule in _replacing(end, replaced):
-            if rule in way:
-                continue
-            if rule.names & names:
-                found.append((*way, rule))
-            else:
-                waiting.append((*way, rule))
-    return tuple(found)
-
-
-def _around(by: Sequence[Rule], names: frozenset[Number], replaced: Replacers) -> tuple[int, ...]:
-    """What the ways back go by, for a key."""
-    return tuple(id(rule) for each in by for way in _ways(each, names, replaced) for rule in way)
-
-
-def _by(names: frozenset[Number], replaced: Replacers) -> tuple[object, ...]:
-    """What stands instead of a clause, and by what ways that comes back to it, for a key."""
-    by = _replacing(names, replaced)
-    return (tuple(map(id, by)), _around(by, names, replaced))
 
 
 def truth_of(requirements: Iterable[Requirement]) -> Kleene:

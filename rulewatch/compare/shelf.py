@@ -11,7 +11,8 @@ from datetime import date
 from functools import cached_property
 
 from rulewatch.compare.keys import amount_key, reading_key
-from rulewatch.compare.requirements import Book, Closing, Number, Rule, covered
+from rulewatch.compare.requirements import covered
+from rulewatch.compare.rules import Book, Closing, Number, Rule
 from rulewatch.compare.statements import Speech
 from rulewatch.model.change import Change, Pairing
 from rulewatch.model.clause import Clause

@@ -19,7 +19,6 @@ from rulewatch.compare.formulas import (
     Formula,
     Has,
     Is,
-    Kleene,
     Relation,
     Sort,
     Sum,
@@ -29,16 +28,13 @@ from rulewatch.compare.formulas import (
     any_of,
     compare,
     either,
-    every,
     minus,
     negation,
     number,
-    opposite,
     plus,
-    some,
-    sure,
     times,
 )
+from rulewatch.compare.kleene import Kleene, every, opposite, some, sure
 from rulewatch.model.quantity import Amount, find_unit
 from rulewatch.model.reading import (
     All,
