@@ -42,9 +42,16 @@ def same_but_for_typography(old: str, new: str, renumbered: Mapping[str, str], g
     `gone` and `came` are what only one of them has: of most changes their letters already tell that it is more.
     """
     followed_up = follow(old, renumbered)
-    if followed_up == old and letters(gone) != letters(came):
+    if followed_up == old and has_other_letters(gone, came):
         return False
     return plain(new) in {plain(old), plain(followed_up)}
+
+
+def has_other_letters(gone: str, came: str) -> bool:
+    """Whether the letters and digits of two texts are not the same; where one text is empty, whether the other has any."""
+    if not gone or not came:
+        return any(map(str.isalnum, (gone or came).translate(_SIGNS).casefold()))
+    return letters(gone) != letters(came)
 
 
 def letters(text: str) -> list[str]:
