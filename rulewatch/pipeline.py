@@ -19,6 +19,7 @@ from rulewatch import car_histories, checks, courses, joblists
 from rulewatch.assess.balance import balance_sheet
 from rulewatch.assess.entries import stage_of
 from rulewatch.assess.facts import Facts
+from rulewatch.assess.inspection import inspection_sheet
 from rulewatch.assess.season import Season
 from rulewatch.assess.states import states_of
 from rulewatch.assess.together import together
@@ -36,6 +37,7 @@ from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point, Selector
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment
+from rulewatch.model.inspection import InspectionSheet
 from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
@@ -222,6 +224,40 @@ def weigh(root: Path, name: str, *, point: Point | None = None) -> Result[tuple[
             placed = tuple(with_placement(one, states, topics) for one in sheet.outlooks)
             sheet = replace(sheet, outlooks=placed)
         return Result(value=(sheet, workspace.vocabulary), faults=library.faults)
+
+
+def inspection(
+    root: Path, name: str, day: date, *, point: Point | None = None
+) -> Result[tuple[tuple[InspectionSheet, ...], Vocabulary]]:
+    """The inspection sheet of a car in each of its classes: at a point, or for the first event that each entry has from a day on.
+
+    The vocabulary is that of the workspace, which names the quantities.
+    """
+    with Library(root) as library:
+        workspace = library.workspace()
+        car = workspace.car(name) if workspace is not None else None
+        if workspace is None or car is None:
+            return Result(value=None, faults=library.faults)
+        judged = _judged(library, workspace, car, point) if point is not None else _at_next_events(workspace, car, day)
+        vocabulary, crew_p = workspace.vocabulary, float(workspace.crew.p)
+        sheets = tuple(inspection_sheet(one, vocabulary, crew_p) for one in judged)
+        return Result(value=(sheets, vocabulary), faults=library.faults)
+
+
+def _at_next_events(workspace: Workspace, car: Car, day: date) -> Iterator[Assessment]:
+    """Each entry of a car as it will be judged at its first event from a day on; after the last one, as the whole season has it."""
+    for entry in car.entries:
+        for edition in courses.seasons(workspace, entry.body, most=1) if entry.body in workspace.bodies else ():
+            event = edition.header.next_event(day, entry.covers)
+            book = (
+                workspace.edition(replace(edition.point, selector=Selector.EVENT, event=event.id))
+                if event is not None
+                else None
+            )
+            if event is None or book is None or entry.class_name not in book.classes:
+                yield from assess(edition, (replace(car, entries=(entry,)),), workspace)
+            else:
+                yield judge(book, car, entry, event.on, workspace.vocabulary)
 
 
 def _judged(library: Library, workspace: Workspace, car: Car, point: Point | None) -> Iterator[Assessment]:

@@ -30,6 +30,7 @@ COMMANDS: dict[str, str] = {
     "amend": "Check a bulletin against the text that it amends, and show what it makes of it.",
     "impact": "Say what the changes do to each car in each of its classes.",
     "weigh": "Show how a car stands on its wheels, and what the scales will find.",
+    "inspection": "Print the sheet that a crew brings to an inspection.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",
     "publish": "Write the site.",
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -70,13 +70,14 @@ class Body:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
-    """One event of a season."""
+    """One event of a season. `entries_close` is the last day on which a car can be entered for it."""
 
     id: str
     title: str
     on: date
     until: date | None = None
     track: str = ""
+    entries_close: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +109,11 @@ class EditionHeader:
     def last_day(self, day: date) -> date:
         """The last day of the event that begins on a day; that day itself where none does, or it is over the same day."""
         return max((event.until for event in self.events if event.on == day and event.until is not None), default=day)
+
+    def next_event(self, day: date, covers: Callable[[date], bool]) -> Event | None:
+        """The first event that is not over before a day and begins on one that counts; None where there is none."""
+        coming = (event for event in self.events if (event.until or event.on) >= day and covers(event.on))
+        return min(coming, key=lambda event: event.on, default=None)
 
 
 class BulletinStatus(StrEnum):

@@ -230,7 +230,9 @@ def _read_tolerances(fields: Fields, context: ReadingContext) -> tuple[Amount, .
 def _read_events(fields: Fields) -> tuple[Event, ...]:
     found: dict[str, Event] = {}
     for item in fields.items("events"):
-        part = open_fields(item, fields.report, "an event", required=("id", "on"), optional=("title", "until", "track"))
+        part = open_fields(
+            item, fields.report, "an event", required=("id", "on"), optional=("title", "until", "track", "entries_close")
+        )
         if part is None:
             continue
         name, day, until = part.text("id"), part.day("on"), part.day("until")
@@ -245,7 +247,14 @@ def _read_events(fields: Fields) -> tuple[Event, ...]:
                 "duplicate-key", part.place_of("id"), f"the event `{name}` again", remedy="give it an id of its own"
             )
         else:
-            found[name] = Event(id=name, title=part.text("title") or name, on=day, until=until, track=part.text("track"))
+            found[name] = Event(
+                id=name,
+                title=part.text("title") or name,
+                on=day,
+                until=until,
+                track=part.text("track"),
+                entries_close=part.day("entries_close"),
+            )
     return tuple(found.values())
 
 

@@ -73,7 +73,7 @@ def test_corners_that_are_at_fault(put):
         {
             "rulesets/saltmarsh/body.yaml": "name: Club\nclasses: [b]\n",
             "cars/a/car.yaml": "name: A\nbalance:\n  driver: [1 m, 2 m]\n  weighed:\n    on: 2027-01-01\n    scales: {u: 1 kg}\n"
-            "    corners: {front_left: 250, front_right: 250 kg, rear_left: 240 kg}\n"
+            "    corners: {front_left: 250, front_right: 250 kg, rear_left: 240 kg}\n",
         }
     )
     done = run("weigh", "a", root=root)
