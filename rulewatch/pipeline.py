@@ -1,5 +1,6 @@
 """The main path, in the order of its stages. Read this first.
 
+    a published book → document → chapters (`new_edition.py`)
     files → text → clauses and readings → the edition at a point → pairs and changes → verdicts on a car → impacts → the site
 
 Each stage is a call into one room, takes values and gives values. The faults travel beside them: a command reports every one

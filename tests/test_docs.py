@@ -136,6 +136,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json verify.schema.json": read_data,
     "json amend.schema.json": read_data,
     "json suggest.schema.json": read_data,
+    "json intake.schema.json": read_data,
     "json carry.schema.json": read_data,
     "json confirm.schema.json": read_data,
     "json weigh.schema.json": read_data,

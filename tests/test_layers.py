@@ -47,6 +47,8 @@ ROOMS: dict[str, set[str]] = {
         *("checks", "workspace", "library", "two_points", "courses", "joblists", "car_histories", "carrying"),
     },
     "classes": {"model", "compare", "library"},
+    "new_edition": {"model", "parse", "store", "intake", "workspace", "carrying"},
+    "draft_bulletin": {"model", "parse", "store", "intake", "workspace", "new_edition"},
     "carriage": {"model", "parse", "store", "workspace", "carrying"},
     "confirming": {"model", "parse", "store", "intake", "compare", "assess", "workspace", "courses"},
 }
@@ -81,6 +83,8 @@ COMES_WITH = {"markupsafe", "ruamel.yaml.clib"}  # a part of jinja2; the C half 
 # What only the rooms at the edge may use: the core takes values and returns values.
 EDGE_ONLY = {"os", "shutil", "subprocess", "socket", "tempfile", "urllib.request", "time", "random", "sys"}
 EDGE = {"store", "cli"}
+# What a single module may have of these: a library that decodes hostile files can only be stopped in a process of its own.
+EDGE_BUT = {"rulewatch.intake.pdf": {"subprocess", "sys"}}
 
 MODULES = {
     ".".join(("rulewatch", *file.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__"): file
@@ -147,7 +151,8 @@ def test_a_module_imports_only_the_libraries_of_its_room(module):
 @pytest.mark.parametrize("module", [module for module in MODULES if room(module) not in EDGE])
 def test_the_core_touches_neither_disk_nor_clock_nor_chance(module):
     """Only `store` reads and writes, and only `cli` knows what day it is."""
-    wrong = [f"{MODULES[module].relative_to(ROOT)}:{line}: {name}" for name, line in imports(module) if name in EDGE_ONLY]
+    forbidden = EDGE_ONLY - EDGE_BUT.get(module, set())
+    wrong = [f"{MODULES[module].relative_to(ROOT)}:{line}: {name}" for name, line in imports(module) if name in forbidden]
     tree = ast.parse(MODULES[module].read_text())
     wrong += [
         f"{MODULES[module].relative_to(ROOT)}:{node.lineno}: a call of {ast.unparse(node.func)}"

@@ -22,12 +22,13 @@ from rulewatch import __version__
 # The commands in the order of a season's work: name, and what it does in a line (each command's own help begins with it).
 COMMANDS: dict[str, str] = {
     "start": "Make a new workspace, with commented examples.",
+    "intake": "Take in a published book: chapters of clauses, with the readings carried over.",
     "verify": "Find what is wrong, and what is still open.",
     "suggest": "Suggest readings for unread clauses, with the words they come from.",
     "carry": "Carry the readings of the season before into a new one.",
     "confirm": "Walk through what is open: keep, take, edit, ask, skip.",
-    "compare": "Show what changed between two points.",
     "amend": "Check a bulletin against the text that it amends, and show what it makes of it.",
+    "compare": "Show what changed between two points.",
     "impact": "Say what the changes do to each car in each of its classes.",
     "weigh": "Show how a car stands on its wheels, and what the scales will find.",
     "inspection": "Print the sheet that a crew brings to an inspection.",

@@ -18,7 +18,7 @@ from rulewatch.intake.structure_contents import announced, entries_around, witho
 from rulewatch.intake.structure_doubts import demoted, mark_doubts
 from rulewatch.intake.structure_looks import bare, clean, unfolded
 from rulewatch.intake.structure_notes import place_notes
-from rulewatch.intake.structure_parts import At, Contents, Draft, Part
+from rulewatch.intake.structure_parts import At, Contents, Draft, Part, What
 from rulewatch.intake.structure_reader import Reader
 from rulewatch.model.clause import Clause, fold
 from rulewatch.model.fault import Source
@@ -36,7 +36,7 @@ class Structured:
     """A book as chapters.
 
     `clauses` are those that the chapters have, as `parse` reads them. `joined` are the words that were made whole, or kept
-    apart, at line ends on no evidence.
+    apart, at line ends on no evidence. `tables` and `notes` are how many there are, footnotes counted alone.
     """
 
     title: str
@@ -45,6 +45,8 @@ class Structured:
     contents: tuple[Contents, ...]
     styles: tuple[Style, ...]
     joined: tuple[str, ...]
+    tables: int = 0
+    notes: int = 0
 
 
 def structure(documents: Sequence[Document], numbering: Numbering) -> Structured:
@@ -72,6 +74,8 @@ def structure(documents: Sequence[Document], numbering: Numbering) -> Structured
         clauses=clauses,
         contents=tuple(contents),
         styles=styles(part.node.label for part in draft.parts),
+        tables=sum(item.what is What.TABLE for item in draft.items),
+        notes=len(draft.notes),
         joined=tuple(dict.fromkeys(word for item in draft.items if item.passage for word in item.passage.unsure)),
     )
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from rulewatch.intake.document import Spot
 from rulewatch.intake.numbering_style import DEEPEST
 from rulewatch.intake.structure_contents import NAME
+from rulewatch.intake.structure_looks import is_title
 from rulewatch.intake.structure_markdown import BULLET, inline, paragraph, table, wrapped
 from rulewatch.intake.structure_parts import Item, Part, What
 from rulewatch.model.clause import fold
@@ -63,10 +64,10 @@ def chapters(items: Sequence[Item], title: str, stepped: Collection[Node] = ()) 
     starts = [number for number, item in enumerate(items) if number >= first and begins_chapter(item, level=level)]
     front = items[: starts[0]] if starts else items
     found = []
-    if any(item.owner is not None or item.what is not What.HEADING for item in front) or _other_headings(front, title):
+    if not all(_is_known(item, title) for item in front):
         found.append(_written(Chapter(name=FRONT if starts else "01-rules.md", title=title), front, stepped))
     width = max(2, len(str(len(starts))))
-    for number, (start, end) in enumerate(zip(starts, [*starts[1:], len(items)], strict=True), start=1):
+    for number, (start, end) in enumerate(zip(starts, [*starts, len(items)][1:], strict=True), start=1):
         shown = fold(_heading(items[start]))
         found.append(
             _written(
@@ -76,10 +77,12 @@ def chapters(items: Sequence[Item], title: str, stepped: Collection[Node] = ()) 
     return found
 
 
-def _other_headings(front: Iterable[Item], title: str) -> bool:
-    """Whether there are headings in front of a book besides its title and that of its contents pages."""
-    texts = [fold(item.passage.text) for item in front if item.passage]
-    return any(text != title and not NAME.match(text) for text in texts)
+def _is_known(item: Item, title: str) -> bool:
+    """Whether an item in front of a book is its title, or that of its contents pages."""
+    if item.owner is not None or item.passage is None:
+        return False
+    text = fold(item.passage.text)
+    return text == title or (item.what is What.HEADING and NAME.match(text) is not None)
 
 
 def _cut(items: Sequence[Item]) -> int:
@@ -108,7 +111,7 @@ def _heading(item: Item) -> str:
 def _slug(item: Item, shown: str) -> str:
     """The words of a title as part of a file name; an annex keeps its number, a chapter has it in front already."""
     label = item.owner.node.label if item.owner and item.what is What.OPENS else None
-    if label is not None and label.form is AS_NUMBER:
+    if label is not None and label.form in {AS_NUMBER, AS_RELATIVE}:
         shown = shown.removeprefix(label.printed)
     plain = unicodedata.normalize("NFKD", shown.lower().translate(LETTERS)).encode("ascii", "ignore").decode()
     words = NOT_A_LETTER.sub("-", plain).strip("-")
@@ -207,10 +210,15 @@ def one_line(text: str) -> str:
 
 
 def front_title(items: Sequence[Item]) -> str:
-    """The title of a book: the first heading in front of its first clause that names no contents page; empty where there is none."""
-    for item in items:
+    """The title of a book; empty where there is none.
+
+    It is the first heading in front of its first clause that names no contents page, or a first line that reads as a title.
+    """
+    for number, item in enumerate(items):
         if item.owner is not None or item.what is What.OPENS:
             break
-        if item.what is What.HEADING and item.passage and not NAME.match(item.passage.text):
-            return fold(item.passage.text)
+        text = fold(item.passage.text) if item.passage else ""
+        first_line = number == 0 and item.what is What.WORDS and is_title(text, 1)
+        if text and (first_line or (item.what is What.HEADING and not NAME.match(text))):
+            return text
     return ""

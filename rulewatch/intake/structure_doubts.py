@@ -231,4 +231,4 @@ def _lost(draft: Draft, notes: Iterable[Item]) -> Iterator[tuple[Item, Spot, str
 
 def _before(items: Sequence[Item], at: At) -> Item | None:
     """The last item that begins at or before a place."""
-    return next((item for item in reversed(items) if item.at <= at), next(iter(items), None))
+    return next((item for item in reversed(items) if item.at <= at and item.what is not What.NOTE), next(iter(items), None))

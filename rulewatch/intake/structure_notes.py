@@ -69,4 +69,4 @@ def _caller(note: Item, sign: str, calls: list[Call]) -> Call | None:
     before = [call for call in calls if call.sign == sign and call.item.at.file == note.at.file]
     on_page = [call for call in before if note.spot.page and call.item.spot.page == note.spot.page]
     earlier = [call for call in before if call.item.at <= note.at]
-    return on_page[0] if on_page else earlier[-1] if earlier else before[0] if before else None
+    return on_page[0] if on_page else earlier[-1] if earlier else None

@@ -179,7 +179,7 @@ CODES: dict[str, str] = {
     "bad-numbering": "Not labels of clauses, which tell by example how a book is numbered.",
     "no-clauses": "A published book in which nothing begins with the number of a clause.",
     "edition-there": "The season has an edition already; a book that is taken in never replaces one.",
-    "unknown-body": "No body of that name, and none that could be made of it.",
+    "bulletin-unread": "A bulletin that was taken in as text, since what looked like amendments in it does not read as such.",
     "joined-words": "Words that were parted at the ends of lines, and made whole without being sure how they are written.",
     "furniture": "Running heads, feet and page numbers, which were left out.",
     # Editions, bulletins, points
