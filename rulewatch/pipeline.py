@@ -39,6 +39,7 @@ from rulewatch.model.edition import Edition, Point, Selector
 from rulewatch.model.fault import Fault, in_order
 from rulewatch.model.impact import Assessment
 from rulewatch.model.inspection import InspectionSheet
+from rulewatch.model.legal import NearestLegal
 from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
@@ -225,6 +226,26 @@ def weigh(root: Path, name: str, *, point: Point | None = None) -> Result[tuple[
             placed = tuple(with_placement(one, states, topics) for one in sheet.outlooks)
             sheet = replace(sheet, outlooks=placed)
         return Result(value=(sheet, workspace.vocabulary), faults=library.faults)
+
+
+def nearest_legal(
+    root: Path, *, point: Point | None = None, name: str | None = None
+) -> Result[tuple[tuple[NearestLegal, ...], Vocabulary]]:
+    """The nearest legal car of each car, or of one: in each body's newest season, or at a point.
+
+    The vocabulary is that of the workspace, which names the quantities.
+    """
+    from rulewatch.assess.legality import nearest  # brings the solver
+
+    with Library(root) as library:
+        workspace = library.workspace()
+        if workspace is None:
+            return Result(value=None, faults=library.faults)
+        one = workspace.car(name) if name is not None else None
+        cars = workspace.cars if name is None else (one,) if one is not None else ()
+        judged = [(car, tuple(_judged(library, workspace, car, point))) for car in cars]
+        found = tuple(nearest(car, entries, workspace.vocabulary) for car, entries in judged if entries)
+        return Result(value=(found, workspace.vocabulary), faults=library.faults)
 
 
 def inspection(

@@ -141,6 +141,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json confirm.schema.json": read_data,
     "json weigh.schema.json": read_data,
     "json inspection.schema.json": read_data,
+    "json nearest.schema.json": read_data,
     "json timeline.schema.json": read_data,
     "json history.schema.json": read_data,
     "json room.schema.json": read_data,
@@ -192,7 +193,18 @@ def test_every_key_of_the_data_is_documented():
             *SCHEMAS,
             *(
                 f"{name}.schema.json"
-                for name in ("amend", "suggest", "carry", "confirm", "weigh", "inspection", "timeline", "history", "room")
+                for name in (
+                    "amend",
+                    "suggest",
+                    "carry",
+                    "confirm",
+                    "weigh",
+                    "inspection",
+                    "nearest",
+                    "timeline",
+                    "history",
+                    "room",
+                )
             ),
         )
     ]

@@ -12,6 +12,7 @@ import click
 from rulewatch import pipeline
 from rulewatch.cli import output
 from rulewatch.cli.job_list import person_names, print_kept, print_list
+from rulewatch.cli.nearest import print_nearest
 from rulewatch.cli.output import counted, needed, print_json, say, wrapped
 from rulewatch.cli.points import PointType
 from rulewatch.cli.together import print_together
@@ -40,6 +41,9 @@ OUTCOMES = [outcome.value.replace(" ", "-") for outcome in PRECEDENCE]
     help="End with status 1 if an outcome occurs; may be given more than once.",
 )
 @click.option("--keep", is_flag=True, help="Add the jobs suggested to each car's jobs.yaml; what stands there stays.")
+@click.option(
+    "--nearest", is_flag=True, help="Instead, the fewest alterations that make each car legal wherever it is entered."
+)
 @click.option("--side-by-side", is_flag=True, help="The classes of each car that is entered more than once, side by side.")
 @click.option("--by-person", "grouping", flag_value=Grouping.PERSON.value, help="The job lists instead, by who does it.")
 @click.option("--by-system", "grouping", flag_value=Grouping.SYSTEM.value, help="The job lists instead, by part of the car.")
@@ -61,6 +65,7 @@ def command(
     everything: bool,
     fail_on: Sequence[str],
     keep: bool,
+    nearest: bool,
     side_by_side: bool,
     grouping: str | None,
     today: datetime | None,
@@ -71,6 +76,10 @@ def command(
     Without --from and --to, each body's newest season is taken against the one before it. The jobs that the changes suggest are
     written down only with --keep.
     """
+    if nearest:
+        _check_nearest(old, alone=not (keep or side_by_side or grouping or fail_on or everything))
+        print_nearest(root, point=new, car=car, as_json=as_json)
+        return
     _check_points(old, new, keep=keep)
     worklist: Worklist = needed(pipeline.worklist(root, old=old, new=new, car=car, keep=keep))
     reports = worklist.reports
@@ -91,6 +100,14 @@ def command(
     final = (impact for report in reports if not report.draft for impact in report.impacts)
     if any(impact.outcome.replace(" ", "-") in fail_on for impact in final):
         raise SystemExit(1)
+
+
+def _check_nearest(old: Point | None, *, alone: bool) -> None:
+    """The nearest legal car is one of a point, or of each body's newest season; it knows no before, and goes with no other list."""
+    if old is not None or not alone:
+        raise click.UsageError(
+            "--nearest goes with --to, --car and --json alone: it looks at the book as it is, not at changes."
+        )
 
 
 def _check_points(old: Point | None, new: Point | None, *, keep: bool) -> None:

@@ -52,10 +52,14 @@ GRIDS = (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 10), Fraction(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reference:
-    """A car to be near to: its name, and what is known of it."""
+    """A car to be near to: its name, and what is known of it.
+
+    `kind` is for how many steps another word or part counts, where the least sum of differences is sought.
+    """
 
     name: str
     known: Mapping[Variable, Value]
+    kind: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +73,13 @@ class Near:
 
 
 def nearest(
-    question: Question, claim: Sequence[Formula], speech: Speech, references: Sequence[Reference], best: Near | None = None
+    question: Question,
+    claim: Sequence[Formula],
+    speech: Speech,
+    references: Sequence[Reference],
+    best: Near | None = None,
+    *,
+    most_summed: int = MOST_SUMMED,
 ) -> Near | Answer:
     """The car nearest to one of some cars on which the claim of a question holds; any simple one where there are none.
 
@@ -77,7 +87,7 @@ def nearest(
     """
     for one in references:
         with question.solver.for_nearness() as has_work:
-            near = _near(question, claim, speech, one, best) if has_work else None
+            near = _near(question, claim, speech, one, best, most_summed=most_summed) if has_work else None
         if near is not None and (best is None or rank(near) < rank(best)):
             best = near
     if best is not None:
@@ -119,14 +129,24 @@ def all_measured(cars: Sequence[Car], reference: Reference, speech: Speech) -> I
                 differs.append(one)
             if is_there and here != value and isinstance(here, Fraction) and isinstance(value, Fraction):
                 distance += abs(here - value) / step
+            elif not is_there or here != value:
+                distance += reference.kind
         yield Near(car=car, reference=reference.name, differs=tuple(differs), distance=distance)
 
 
-def _near(question: Question, claim: Sequence[Formula], speech: Speech, reference: Reference, best: Near | None) -> Near | None:
+def _near(
+    question: Question,
+    claim: Sequence[Formula],
+    speech: Speech,
+    reference: Reference,
+    best: Near | None,
+    *,
+    most_summed: int,
+) -> Near | None:
     """The nearest car to one; None where the sheets of its model do not allow any, or none can be as near as the best so far."""
     wanted = variables(*claim)
     known = {one: value for one, value in reference.known.items() if one in wanted}
-    sheets = [_equals(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR]
+    sheets = [equals(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR]
     changed = {one: _differs(one, value, speech) for one, value in known.items() if one.sheet is Sheet.CAR}
     with question.more(*sheets):
         few = fewest(
@@ -134,7 +154,7 @@ def _near(question: Question, claim: Sequence[Formula], speech: Speech, referenc
         )
         if few is None:
             return None
-        if few.forced or len(changed) > MOST_SUMMED:
+        if few.forced or len(changed) > most_summed:
             fixed = [negation(test) for one, test in changed.items() if one.key not in few.names]
             moving = {one: value for one, value in known.items() if one.key in few.names}
             small = _tried(
@@ -146,13 +166,13 @@ def _near(question: Question, claim: Sequence[Formula], speech: Speech, referenc
             count = plus(*(either(test, number(1), number(0)) for test in changed.values()))
             fixed, moving = [compare(count, number(len(few.names)), Relation.AT_MOST)], known
         with question.more(*fixed):
-            car, close = _closest(question, [*claim, *sheets, *fixed], _distance(moving, speech), few.car)
+            car, close = _closest(question, [*claim, *sheets, *fixed], _distance(moving, reference.kind, speech), few.car)
     car = _plain({one: value for one, value in car.items() if one != DISTANCE}, [*claim, *sheets, *fixed, close], speech, known)
     return Near(
         car=car,
         reference=reference.name,
         differs=tuple(one for one in changed if holds(changed[one], car)),
-        distance=size(_distance(known, speech), car),
+        distance=size(_distance(known, reference.kind, speech), car),
     )
 
 
@@ -183,7 +203,8 @@ def _closest(question: Question, formulas: Sequence[Formula], distance: Term, ca
     return (car, TRUE) if isinstance(found, Answer) else (found, close)
 
 
-def _equals(variable: Variable, value: Value) -> Formula:
+def equals(variable: Variable, value: Value) -> Formula:
+    """That a variable has a value."""
     if isinstance(value, bool):
         return Has(variable) if value else negation(Has(variable))
     return Is(variable, value) if isinstance(value, str) else compare(variable, number(value), Relation.EQUAL)
@@ -191,7 +212,7 @@ def _equals(variable: Variable, value: Value) -> Formula:
 
 def _differs(variable: Variable, value: Value, speech: Speech) -> Formula:
     """What is not as on the reference; to leave a part off takes all that is known of it away too."""
-    return negation(all_of((_there(variable, speech), _equals(variable, value))))
+    return negation(all_of((_there(variable, speech), equals(variable, value))))
 
 
 def _there(variable: Variable, speech: Speech) -> Formula:
@@ -199,14 +220,18 @@ def _there(variable: Variable, speech: Speech) -> Formula:
     return TRUE if variable.sort is Sort.PRESENCE else speech.there(variable.name)
 
 
-def _distance(known: Mapping[Variable, Value], speech: Speech) -> Term:
-    """The sum of differences in steps, of what is there."""
+def _distance(known: Mapping[Variable, Value], kind: Fraction, speech: Speech) -> Term:
+    """The sum of differences in steps, of what is there; of another word, or a part that comes or goes, what counts for that."""
     parts: list[Term] = []
     for variable, value in known.items():
-        if variable.sheet is Sheet.CAR and isinstance(value, Fraction):
+        if variable.sheet is not Sheet.CAR:
+            continue
+        if isinstance(value, Fraction):
             far = minus(variable, number(value))
             sides = either(compare(number(value), variable, Relation.AT_MOST), far, times(Fraction(-1), far))
-            parts.append(either(speech.there(variable.name), times(1 / step_of(variable, speech), sides), number(0)))
+            parts.append(either(speech.there(variable.name), times(1 / step_of(variable, speech), sides), number(kind)))
+        elif kind:
+            parts.append(either(_differs(variable, value, speech), number(kind), number(0)))
     return plus(*parts)
 
 

@@ -1,0 +1,104 @@
+"""`rulewatch impact --nearest` as a user runs it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+from click.testing import CliRunner
+
+from rulewatch.cli import cli
+from rulewatch.publish.data import schema_bytes
+
+DEMO = Path(__file__).parents[2]
+CLUB = "name: Club\nclasses: [open]\n"
+EDITION = "title: Rules\neffective: 2027-01-01\n"
+RULE = "# {n} Rule\n\nRule {n} says {size} in.\n\n```reading\nlimit: {{{what}: {{{end}: {size} in}}}}\n```\n"
+
+
+def run(*args: str, root: Path = DEMO):
+    """Run a command in this process."""
+    done = CliRunner().invoke(cli, ["-C", str(root), "impact", "--nearest", *args], env={"COLUMNS": "110"})
+    assert not done.exception or isinstance(done.exception, SystemExit), done.exception
+    return done
+
+
+def club(put, rules: str, spec: str):
+    """A workspace of one club and one car."""
+    return put(
+        {
+            "rulesets/club/body.yaml": CLUB,
+            "rulesets/club/2027/edition.yaml": EDITION,
+            "rulesets/club/2027/1.md": rules,
+            "cars/a/car.yaml": f"name: A\nentries: [{{body: club, class: open}}]\nspec: {spec}\n",
+        }
+    )
+
+
+def test_the_demo_s_cars():
+    """The fewest alterations with the rules they are for, what is left, and that the unknown is no pass; the data follow their schema."""
+    printed = " ".join(run("--car", "dunlin").output.split())
+    assert printed.startswith("dunlin: legal in all its entries with 5 alterations, and with no fewer")
+    assert "Fuel cell: from absent to present" in printed
+    assert "renew: Harness made on: 2022-06-12" in printed
+    assert "unknown, which is no pass" in printed
+    data = json.loads(run("--json").stdout)
+    jsonschema.validate(data, json.loads(schema_bytes("nearest.schema.json")))
+    found = {one["car"]: {each["subject"] for each in one["alterations"]} for one in data["nearest"]}
+    assert found["marram"] == {"engine.exhaust.noise", "safety.harness.shoulder_width"}
+
+
+def test_clauses_that_no_car_meets(put):
+    """The proof is a smallest set of clauses; a third one that is in nobody's way is not in it."""
+    rules = "".join(
+        RULE.format(n=n, what="car.width", end=end, size=size)
+        for n, end, size in ((1, "max", 10), (2, "min", 11), (3, "max", 14))
+    )
+    root = club(put, rules, "{car.width: 10 in}")
+    printed = run(root=root).output
+    assert "a: no car that keeps what is fixed is legal in all its entries" in printed
+    assert "no car meets together: 1, 2 of club/2027" in printed
+
+
+def test_what_is_fixed_is_named(put):
+    """A quantity that cannot be altered stays; the clash names it."""
+    rules = RULE.format(n=1, what="car.width", end="max", size=10)
+    root = club(put, rules, "{car.width: {value: 11 in, fixed: yes}}")
+    printed = " ".join(run(root=root).output.split())
+    assert "no car meets together: 1 of club/2027:open; with overall width as it is" in printed
+
+
+def test_the_worst_of_several_instances(put):
+    """A car whose right wheel alone is too wide has that wheel's width to alter."""
+    rules = RULE.format(n=1, what="car.width", end="max", size=10)
+    root = club(put, rules, "{car.width: [10 in, 10.5 in]}")
+    assert "Overall width: from 10 in / 10.5 in to 10 in (1 of club/2027:open)" in run(root=root).output
+
+
+def test_nothing_to_alter(put):
+    """A legal car is told so."""
+    rules = RULE.format(n=1, what="car.width", end="max", size=10)
+    assert "a: nothing to alter" in run(root=club(put, rules, "{car.width: 10 in}")).output
+
+
+def test_a_waiver_counts(put):
+    """A paper that allows what the clause does not leaves nothing to alter."""
+    rules = RULE.format(n=1, what="car.width", end="max", size=10)
+    root = put(
+        {
+            "rulesets/club/body.yaml": CLUB,
+            "rulesets/club/2027/edition.yaml": EDITION,
+            "rulesets/club/2027/1.md": rules,
+            "cars/a/car.yaml": "name: A\nentries: [{body: club, class: open, waivers: [{clause: '1', limit: {car.width: {max: 11 in}}, "
+            "until: 2027-12-31, paper: W1}]}]\nspec: {car.width: 10.5 in}\n",
+        }
+    )
+    assert "a: nothing to alter" in run(root=root).output
+
+
+def test_it_goes_with_no_other_list():
+    """Together with --from or --keep it is a mistake of the call."""
+    done = run("--from", "saltmarsh/2026")
+    assert done.exit_code == 2
+    assert "--nearest goes with" in done.output
