@@ -16,6 +16,7 @@ FEW = 3  # unnumbered headings that are doubtful whatever the number of the othe
 OF_HEADINGS = 4  # of so many numbered headings one may be without: more are a habit of the book
 JUMPS = 3  # gaps in one count from which they may be its habit
 FIRST = ("0", "1", "01", "a", "A")
+RARE = 20  # numbered headings for each number of their depth in running text, from which that is only named there
 AGAIN = 3  # clauses in a row whose numbers come again: a count that begins again, not a misprint
 NEAR = 4  # blocks within which a count goes on
 FIRST_WORDS = 60
@@ -152,12 +153,15 @@ def _against_habit(parts: Sequence[Part]) -> set[At]:
     kinds: dict[tuple[object, ...], list[Part]] = defaultdict(list)
     for part in parts:
         label = part.node.label
-        if label.form in {AS_NAMED, AS_ANNEX} or (label.form is AS_NUMBER and len(label.parts) == 1):
+        if label.form in {AS_NAMED, AS_ANNEX}:
             kinds[part.node.annex is None or label.form is AS_ANNEX, label.form, label.style].append(part)
+        elif label.form is AS_NUMBER or (part.level and label.core.isdigit()):
+            kinds[part.node.annex is None, AS_NUMBER, len(label.parts)].append(part)
     found: set[At] = set()
-    for row in kinds.values():
+    for (*_, form, kind), row in kinds.items():
         text = [part for part in row if not part.level]
-        if len(row) - len(text) >= max(AGAIN, len(text)):
+        few = len(text) * (1 if form is not AS_NUMBER or kind == 1 else RARE)
+        if len(row) - len(text) >= max(AGAIN, few):
             found.update(part.at for part in text)
     return found
 
