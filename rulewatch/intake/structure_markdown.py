@@ -32,6 +32,7 @@ SAFE = re.compile(r"[^\W\d_]{2,}(?![.)])(?=\W|$)")
 NAMES = re.compile(r"§+|[^\W\d_]+\.?")
 BLANKS = re.compile(r"[ \n\r\t\f\v]+")
 BULLET = re.compile(r"(?:[-*•‣▪◦·●○■–—]|\\[-*])\s+(?=\S)")
+EDGES = re.compile(r"\A\\?[~+]|\\?[~+]\Z")
 SUPERIOR = str.maketrans("0123456789+-n", "⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻ⁿ")
 CALLED = re.compile(r"\[(\d{1,3}|[*†‡]{1,3})\]")
 RAISED_DIGITS = re.compile(r"[0-9+\-n−]+\Z")
@@ -75,6 +76,7 @@ def _marked(text: str, mark: Mark) -> str:
     if not sign or not words:
         return text
     before, after = text[: len(text) - len(text.lstrip())], text[len(text.rstrip()) :]
+    words = EDGES.sub(lambda edge: f"&#{ord(edge[0][-1])};", words)  # beside a sign of the same kind it would spoil that
     return f"{before}{sign}{words}{sign}{after}"
 
 
