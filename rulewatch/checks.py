@@ -10,6 +10,8 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from rulewatch.assess.circles import in_circles
+from rulewatch.assess.displacement import mismatch
+from rulewatch.assess.facts import Facts
 from rulewatch.assess.staleness import stale_values
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.assess.words import in_a_row
@@ -237,6 +239,17 @@ def check_options(everything: Everything) -> Iterator[Fault]:
                     yield Fault(code="wrong-value", place=stated.place, found=found, remedy="correct one of the two")
 
 
+def check_capacities(everything: Everything) -> Iterator[Fault]:
+    """A car's capacity is what its bore, stroke and cylinders make of it, as far as the measurements can tell."""
+    for car in everything.cars:
+        found = mismatch(Facts(car=car, vocabulary=everything.vocabulary))
+        if found is not None:
+            what = f"{car.id} states {found.stated}, and its bore, stroke and cylinders come to {found.reckoned}"
+            place = car.spec["engine.capacity"].place if "engine.capacity" in car.spec else car.place
+            remedy = "correct the one that is wrong"
+            yield Fault(code="values-disagree", place=place, found=what, remedy=remedy, warning=True)
+
+
 def check_bulletin_numbers(everything: Everything) -> Iterator[Fault]:
     """A draft has a number of its own, or nobody knows which paper is meant."""
     for edition in everything.editions:
@@ -427,6 +440,7 @@ FAULTS: tuple[Check, ...] = (
     check_waivers,
     check_renumbered_waivers,
     check_options,
+    check_capacities,
     check_bulletin_numbers,
     check_people,
     check_due_events,

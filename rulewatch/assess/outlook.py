@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from rulewatch.assess.conformity import conformity
 from rulewatch.assess.gravity import Load, with_load
+from rulewatch.assess.risk import Interval, Known, risks
 from rulewatch.assess.spread import square_root
 from rulewatch.assess.states import NOTHING, States, scales_u
 from rulewatch.assess.weighing import heavy_enough
@@ -36,7 +37,8 @@ def outlook(assessment: Assessment, states: States, crew_p: float) -> Outlook:
     least = sheet.greatest.base - (sheet.granted.span if sheet.granted is not None else 0)
     if missing:
         return Outlook(assessment=assessment, sheet=sheet, minimum=least, notes=tuple(notes))
-    u = square_root(standing.u**2 + scales_u(standing, balance.inspection) ** 2)
+    u_there = scales_u(standing, balance.inspection)
+    u = square_root(standing.u**2 + u_there**2)
     aboard = sum((load.mass for load in ballast_aboard(balance)), NOTHING)
     found = Outlook(
         assessment=assessment,
@@ -44,11 +46,20 @@ def outlook(assessment: Assessment, states: States, crew_p: float) -> Outlook:
         minimum=least,
         standing=replace(standing, u=u),
         under=1 - conformity(standing.mass - least, None, Spread(u=u)) if u else float(standing.mass < least),
+        turned_away=_turned_away(standing, u_there, least),
         aboard=aboard,
         needed=max(least - (standing.mass - aboard), NOTHING),
         notes=tuple(notes),
     )
     return _with_suggestion(found, standing.mass - aboard, u, balance, crew_p)
+
+
+def _turned_away(standing: Standing, u_there: Fraction, least: Fraction) -> float | None:
+    """The chance that a car is heavy enough and the scales of the inspection say otherwise; None where that cannot be told."""
+    if not standing.u or not u_there:
+        return None
+    minimum = Interval(low=float(least))
+    return risks(Known(mean=float(standing.mass), u=float(standing.u)), float(u_there), minimum, minimum).turned_away
 
 
 def without_scales(assessment: Assessment) -> Outlook:

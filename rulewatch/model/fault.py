@@ -202,6 +202,7 @@ CODES: dict[str, str] = {
     "no-repository": "A revision was asked for, but the workspace is not under git.",
     # Cars
     "unknown-car": "The workspace has no such car.",
+    "values-disagree": "Values of a car that cannot all be right, such as a capacity beside bore and stroke.",
     "stated-of-absent": "A car states a value of something that it states to be absent.",
     "unknown-person": "A person who is not in crew.yaml.",
     "class-gone": "A car is entered in a class that its body's newest edition does not have any more.",

@@ -61,6 +61,7 @@ def _outlook(one: Outlook) -> dict[str, Any]:
         "minimum": _number(one.minimum),
         "at_scales": _standing(one.standing) if one.standing is not None else None,
         "under": one.under,
+        "turned_away": one.turned_away,
         "ballast": {
             "aboard": float(one.aboard),
             "needed": _number(one.needed),

@@ -106,7 +106,14 @@ def scales_words(one: Outlook) -> str:
         return ""
     room = one.standing.mass - one.minimum
     told = "at the minimum" if not room else f"{tenths(abs(room))} kg {'over' if room > 0 else 'under'} the minimum"
-    return f"{mass_words(one.standing.mass, one.standing.u)} {one.standing.what}: {told}; {under_words(one.under)}"
+    return f"{mass_words(one.standing.mass, one.standing.u)} {one.standing.what}: {told}; {under_words(one.under)}{_turned_away_words(one)}"
+
+
+def _turned_away_words(one: Outlook) -> str:
+    """The part of that chance which is the scales' alone, where it is worth saying."""
+    if one.turned_away is None or one.turned_away < FEW:
+        return ""
+    return f", {100 * one.turned_away:.1f} % of being turned away though heavy enough"
 
 
 def under_words(under: float) -> str:

@@ -9,6 +9,7 @@ import pytest
 
 from rulewatch.assess.conformity import conformity, sure_enough
 from rulewatch.assess.decision import Rooms, accepted, observed
+from rulewatch.assess.risk import Interval, Known, risks
 from rulewatch.model.edition import Decision, DecisionRule, ObservedRounding
 from rulewatch.model.measured import Spread
 from rulewatch.model.quantity import Amount, find_unit
@@ -159,3 +160,24 @@ def test_rounding_examples(value, places, rounded):
     """Halves go to the even digit."""
     seen = observed(inches(value), inches(places), Decision(rounding=ObservedRounding.LIMIT))
     assert seen.number == Fraction(rounded)
+
+
+def test_global_risks():
+    """JCGM 106:2012, 9.5.3: resistors about 1500 Ω with 0.12 Ω, limits ±0.2 Ω, measured with 0.04 Ω, accepted within ±0.18 Ω.
+
+    Printed: 0.90 conform, a consumer's risk of 1 % and a producer's risk of 7 %; reckoned 0.904 419, 0.009 878, 0.069 027.
+    """
+    found = risks(Known(mean=1500, u=0.12), 0.04, Interval(low=1499.8, high=1500.2), Interval(low=1499.82, high=1500.18))
+    assert found.conforms == pytest.approx(0.904_419, abs=1e-6)
+    assert found.let_through == pytest.approx(0.009_878, abs=2e-6)
+    assert found.turned_away == pytest.approx(0.069_027, abs=2e-6)
+
+
+def test_global_risks_of_one_limit_and_none():
+    """What is accepted and what conforms add up; a perfect instrument has no risk."""
+    limit = Interval(low=1000)
+    found = risks(Known(mean=1003, u=2), 1.5, limit, limit)
+    shown_under = NormalDist().cdf(-3 / (2**2 + 1.5**2) ** 0.5)
+    assert found.turned_away + (1 - found.conforms) - found.let_through == pytest.approx(shown_under, abs=1e-9)
+    sharp = risks(Known(mean=1003, u=2), 1e-9, limit, limit)
+    assert (sharp.turned_away, sharp.let_through) == (pytest.approx(0, abs=1e-3), pytest.approx(0, abs=1e-3))
