@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from rulewatch.carrying import carry
-from rulewatch.intake.document import Document, Mark
+from rulewatch.intake.document import Document
 from rulewatch.intake.numbering_style import parse_numbering
 from rulewatch.intake.readers import read_book
 from rulewatch.intake.structure import Structured, structure
@@ -207,10 +207,6 @@ class _Season:
         counts: dict[str, int] = {}
         for clause in read_back.clauses:
             counts[clause.place.path] = counts.get(clause.place.path, 0) + 1
-        blocks = [block for document in book.documents for block in document.blocks]
-        marks = [
-            run.mark for block in blocks for line in block.lines for run in line.runs for _ in run.text.split() if run.mark
-        ]
         new_body = self.wish.body not in self.workspace.bodies
         names = ["edition.yaml", *(source.path.removeprefix(f"{self.folder}/") for source in sources)]
         return TakenIn(
@@ -230,8 +226,8 @@ class _Season:
             contents=sum(len(contents.entries) for contents in self.book.contents),
             tables=self.book.tables,
             notes=self.book.notes,
-            struck=marks.count(Mark.STRUCK),
-            inserted=marks.count(Mark.INSERTED),
+            struck=self.book.struck,
+            inserted=self.book.inserted,
             made_body=new_body,
             dry=self.wish.dry,
         )

@@ -108,7 +108,8 @@ class _Progress:
 def _print(taken: TakenIn, files: tuple[Path, ...]) -> None:
     name = f"bulletin {taken.bulletin} of {taken.point}" if taken.bulletin else str(taken.point)
     say(f"{', '.join(file.name for file in files)} → {name}", bold=True)
-    say(taken.title)
+    if taken.title:
+        say(taken.title)
     click.echo(wrapped([(_summary(taken), {})], indent=""))
     if taken.styles:
         styles = ", ".join(f"{style.example} ({style.clauses})" for style in taken.styles)
@@ -134,6 +135,8 @@ def _summary(taken: TakenIn) -> str:
     parts += [f"{counted(taken.inserted, 'word')} inserted"] if taken.inserted else []
     parts += [f"{counted(taken.contents, 'entry', 'entries')} of contents pages, left out"] if taken.contents else []
     said = f"{counted(taken.clauses, 'clause')}{chapters}"
+    if taken.bulletin:
+        said = f"{counted(taken.amendments, 'amendment')} recognised"
     return f"{said}, from {', '.join(parts)}" if parts else said
 
 
@@ -158,7 +161,7 @@ def _print_end(taken: TakenIn) -> None:
         say(f"Nothing was written; {counted(len(taken.files), 'file')} would be.")
         return
     folder = taken.files[-1].rpartition("/")[0]
-    say(f"{counted(len(taken.files), 'file')} in {folder}" if not taken.bulletin else taken.files[0])
+    say(f"{counted(len(taken.files) - taken.made_body, 'file')} in {folder}" if not taken.bulletin else taken.files[0])
     if taken.made_body:
         body = taken.files[0]
         click.echo(
@@ -170,3 +173,5 @@ def _print_end(taken: TakenIn) -> None:
         say("Next: look up the places above, then rulewatch verify")
     elif taken.carriage is None:
         say("Next: rulewatch verify")
+    elif all(one.confirmed for one in taken.carriage.carried.readings if one.fate.carried):
+        say(f"Next: rulewatch compare {taken.carriage.old} {taken.point}")

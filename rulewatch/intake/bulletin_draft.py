@@ -6,15 +6,19 @@ parent is; what stands below goes with it. Whether the draft is right is for a p
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from rulewatch.intake.document import Block, Document, Kind
-from rulewatch.intake.structure_looks import bare, clean, is_heading, labelled, unfolded, usual_size
+from rulewatch.intake.structure_looks import bare, clean, is_heading, is_title, labelled, unfolded, usual_size
 from rulewatch.intake.structure_markdown import inline, kept_text, paragraph, table, wrapped
 from rulewatch.intake.structure_words import Joiner
-from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, IN_HEADING, IN_TEXT, Label, read_label
+from rulewatch.model.fault import Fault, Source
+from rulewatch.parse.instruction_forms import begins_instruction, parse_instruction
+from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, AS_RELATIVE, IN_HEADING, IN_TEXT, Label, read_label
 
+BREAKS = re.compile(r"\s+")
 SUB_LEVEL = 3  # of the headings of the bulletin's own, which begin no block
 
 
@@ -38,12 +42,15 @@ def draft_text(documents: Sequence[Document], in_force: Collection[str] = ()) ->
         heading = is_heading(block, usual)
         shown = inline(joiner.joined(labelled(block)).runs) if block.kind is not Kind.TABLE else ""
         text = " ".join(shown.split())
-        if not title and heading and _label(text) is None:
+        named = heading or (not lines and is_title(text, 1) and not _instruction(text))
+        if not title and named and _label(text) is None:
             title = text
             continue
-        amended = _amended(text, in_force, heading=heading)
-        begun += amended
-        lines += [*([""] if lines else []), *_lines(block, text, heading=heading, amended=amended)]
+        instruction = _instruction(text) if in_force else ""
+        amended = not instruction and _amended(text, in_force, heading=heading)
+        begun += amended or bool(instruction)
+        told = [f"## {instruction}"] if instruction else _lines(block, text, heading=heading, amended=amended)
+        lines += [*([""] if lines else []), *told]
     return DraftText(title=title, text="\n".join(lines) + "\n" if lines else "", blocks=begun)
 
 
@@ -67,6 +74,18 @@ def _lines(block: Block, text: str, *, heading: bool, amended: bool) -> Iterator
 
 def _label(text: str) -> Label | None:
     return read_label(bare(clean(text)), 0, IN_TEXT) or read_label(bare(clean(text)), 0, IN_HEADING)
+
+
+def _instruction(text: str) -> str:
+    """The instruction that a paragraph is, without the number that the bulletin counts it by; empty where it is none."""
+    label = read_label(text, 0, IN_TEXT)
+    if label is not None and (label.form is AS_RELATIVE or len(label.parts) == 1):
+        text = text[label.end :]
+    said = BREAKS.sub(" ", text).strip()
+    if not begins_instruction(said):
+        return ""
+    found = parse_instruction(said, 1, 1, Source(path="", text=said))
+    return "" if isinstance(found, Fault) else said
 
 
 def _amended(text: str, in_force: Collection[str], *, heading: bool) -> bool:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from rulewatch.intake.document import Block, Document, Kind
+from rulewatch.intake.document import Block, Document, Kind, Mark
 from rulewatch.intake.numbering_style import Numbering, Style, styles
 from rulewatch.intake.structure_chapters import Chapter, chapters, front_title, list_of
 from rulewatch.intake.structure_contents import announced, entries_around, without_leaders
@@ -36,7 +36,8 @@ class Structured:
     """A book as chapters.
 
     `clauses` are those that the chapters have, as `parse` reads them. `joined` are the words that were made whole, or kept
-    apart, at line ends on no evidence. `tables` and `notes` are how many there are, footnotes counted alone.
+    apart, at line ends on no evidence. `tables` and `notes` (footnotes) are how many there are, `struck` and
+    `inserted` how many words are marked so.
     """
 
     title: str
@@ -47,6 +48,8 @@ class Structured:
     joined: tuple[str, ...]
     tables: int = 0
     notes: int = 0
+    struck: int = 0
+    inserted: int = 0
 
 
 def structure(documents: Sequence[Document], numbering: Numbering) -> Structured:
@@ -76,8 +79,18 @@ def structure(documents: Sequence[Document], numbering: Numbering) -> Structured
         styles=styles(part.node.label for part in draft.parts),
         tables=sum(item.what is What.TABLE for item in draft.items),
         notes=len(draft.notes),
+        struck=_marked(draft, Mark.STRUCK),
+        inserted=_marked(draft, Mark.INSERTED),
         joined=tuple(dict.fromkeys(word for item in draft.items if item.passage for word in item.passage.unsure)),
     )
+
+
+def _marked(draft: Draft, mark: Mark) -> int:
+    """How many words stand under a mark."""
+    passages = [one for item in draft.items for one in (item.passage, item.title) if one is not None]
+    cells = [line for item in draft.items if item.table for row in item.table.rows for cell in row for line in cell]
+    rows = [*(one.runs for one in passages), *(line.runs for line in cells)]
+    return sum(len(run.text.split()) for runs in rows for run in runs if run.mark is mark)
 
 
 def _offset(files: Sequence[Sequence[Block]]) -> int:

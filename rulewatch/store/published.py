@@ -6,7 +6,7 @@ import stat
 from pathlib import Path
 
 from rulewatch.model.fault import Fault, Place
-from rulewatch.store.tree import missing, shown
+from rulewatch.store.tree import shown
 
 LARGEST = 200_000_000  # bytes; what a reader takes is less
 
@@ -23,7 +23,7 @@ def read_published(file: Path) -> bytes | Fault:
         with file.open("rb") as stream:
             data = stream.read(LARGEST + 1)
     except (FileNotFoundError, NotADirectoryError):
-        return missing(name)
+        return Fault(code="file-missing", place=Place(path=name), found="no such file", remedy="look how it is called")
     except OSError as error:
         return _unreadable(name, error.strerror or "it cannot be read")
     return data if len(data) <= LARGEST else _too_large(name, len(data))

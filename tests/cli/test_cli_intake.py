@@ -207,5 +207,9 @@ def test_a_bulletin_becomes_a_draft_that_parses(root):
     assert "Wheels are wider now.\n\n## 5.2\n\nRims shall be no wider than 12 in.\n" in text
     found = json.loads(CliRunner().invoke(cli, ["-C", str(root), "verify", "--json"]).stdout)
     assert [point["code"] for point in found["open"] if point["path"].endswith("1.md")] == ["draft"]
+    (root / "c.txt").write_text("Bulletin 2\n==========\n\n1. In 5.2, replace “10 in” with “10.5 in”.\n\n2. Remove 5.1.\n")
+    assert take(root, "--season", "2026", "--bulletin", "2", *days, file="c.txt").exit_code == 0
+    text = (root / "rulesets/saltmarsh/2026/bulletins/2.md").read_text()
+    assert "## In 5.2, replace “10 in” with “10.5 in”.\n\n## Remove 5.1.\n" in text
     again = take(root, "--season", "2026", "--bulletin", "1", *days, file="b.txt")
     assert again.exit_code == 2
