@@ -1,0 +1,89 @@
+"""Numbering styles, doubtful places and joined lines, each in a small book of its own."""
+
+from __future__ import annotations
+
+import pytest
+
+from rulewatch.intake.numbering_style import Numbering, parse_numbering
+from rulewatch.intake.plain_text import read_plain_text
+from rulewatch.intake.structure import Structured, structure
+from rulewatch.model.fault import Fault
+
+
+def taken(text: str, numbering: str = "") -> Structured:
+    """A plain text taken in."""
+    found = parse_numbering(numbering)
+    assert isinstance(found, Numbering)
+    return structure([read_plain_text(text.encode(), "book.txt")], found)
+
+
+@pytest.mark.parametrize(
+    ("text", "ids"),
+    [
+        ("1. Rims\n\n1.1. Rims are round.\n\n1.1.1. They are of metal.\n", ["1", "1.1", "1.1.1"]),
+        ("Art. 12 Rims\n\nRims are round.\n\nArt. 13 Tyres\n\nTyres are black.\n", ["Art. 12", "Art. 13"]),
+        ("§ 34 Rims\n\n(1) Rims are round.\n\n(2) Tyres are black.\n", ["§ 34", "§ 34(1)", "§ 34(2)"]),
+        (
+            "5.1 Rims are\n\n(a) round, and\n\n(1) of metal, or\n\n(2) of wood, and\n\n(b) flat.\n",
+            ["5.1", "5.1(a)", "5.1(a)(1)", "5.1(a)(2)", "5.1(b)"],
+        ),
+        ("A.1 Rims are round.\n\nA.2 Tyres are black.\n", ["A.1", "A.2"]),
+        (
+            "1 Rims\n======\n\n1.1 Rims are round.\n\nAppendix J\n==========\n\n1.1 Gauges are flat.\n\n1.2 They are new.\n",
+            ["1", "1.1", "Appendix J", "Appendix J/1.1", "Appendix J/1.2"],
+        ),
+    ],
+)
+def test_numbers_of_each_style_become_clauses(text, ids):
+    """Found from the text, with the restart of an appendix behind its name."""
+    assert [clause.id for clause in taken(text).clauses] == ids
+
+
+def test_a_stated_style_is_read_from_examples():
+    """What is no label is a fault that shows where it stands."""
+    fault = parse_numbering("5.2.1, wheels")
+    assert isinstance(fault, Fault)
+    assert (fault.code, fault.place.column) == ("bad-numbering", 8)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("5.1 Rims.\n\n5.2 Tyres.\n\n5.4 Hubs.\n", "5.3 is missing between 5.2 and 5.4"),
+        (
+            "5 Wheels\n========\n\n5.1 Rims.\n\n5.2 Tyres.\n\n5.1 Hubs.\n",
+            "a line begins with 5.1, which comes twice or does not fit here",
+        ),
+        ("5 Wheels\n========\n\n(a) Rims.\n\n(b) Tyres.\n\n(d) Hubs.\n", "1 missing between (b) and (d)"),
+    ],
+)
+def test_what_is_odd_in_the_numbers_is_marked_where_it_stands(text, why):
+    """Each once, with its line."""
+    found = [doubt for chapter in taken(text).chapters for doubt in chapter.doubts]
+    assert len(found) == 1
+    assert found[0].why.startswith(why)
+    assert found[0].spot.line == len(text.splitlines())
+
+
+def test_entries_of_contents_pages_are_looked_for():
+    """The pages are left out, and an entry whose clause was not found is marked."""
+    text = (
+        "Contents\n\n5 Wheels .......... 3\n5.1 Rims .......... 3\n5.2 Tyres .......... 4\n5.3 Hubs .......... 4\n\n"
+        "5 Wheels\n========\n\n5.1 Rims are round.\n\n5.2 Tyres are black.\n"
+    )
+    found = taken(text)
+    assert [clause.id for clause in found.clauses] == ["5", "5.1", "5.2"]
+    assert [doubt.why for chapter in found.chapters for doubt in chapter.doubts] == [
+        "the contents name “5.3 Hubs”, which was not found in the book"
+    ]
+
+
+def test_a_parted_word_is_written_as_the_book_writes_it_elsewhere():
+    """A hyphen at a line end stays where the book has it elsewhere, and goes where it does not; the rest is told."""
+    text = (
+        "5.1 The cross-member and the reinforcement are stiff, and so is every wheel that has a cross-\n"
+        "member; where a rein-\nforcement is broken, no rim and no wheel-\nrim is.\n"
+    )
+    found = taken(text)
+    assert "has a cross-member; where a reinforcement is broken" in " ".join(found.clauses[0].text.split())
+    assert found.joined == ("wheel-rim",)
