@@ -20,7 +20,6 @@ from rulewatch.parse.labels import AS_ANNEX, AS_NUMBER, AS_RELATIVE, IN_HEADING,
 
 SECTIONS = ("§", "article", "art.", "artikel", "rule", "regel", "règle", "regulation", "clause", "paragraph", "section", "sec.")
 DEEPEST_CUT = 2  # level of the headings at which files are cut at most
-MANY = 40  # sections from which they are no chapters
 LONGEST_NAME = 40
 STEP = 8  # columns by which the items of a list stand further in than the list around them, where that must be shown
 FRONT = "00-front.md"
@@ -86,9 +85,10 @@ def _is_known(item: Item, title: str) -> bool:
 
 
 def _cut(items: Sequence[Item]) -> int:
-    """The level of the headings that begin files: the highest of which there are several."""
+    """The level of the headings that begin files: the highest that has a numbered one, or several."""
     for level in range(1, DEEPEST_CUT + 1):
-        if sum(begins_chapter(item, level=level) for item in items) > 1:
+        heads = [item for item in items if begins_chapter(item, level=level)]
+        if len(heads) > 1 or any(item.what is What.OPENS for item in heads):
             return level
     return 1
 
