@@ -127,6 +127,8 @@ def find_days(text: str, stretch: Stretch) -> tuple[str, str, tuple[Part, ...]]:
                 since = since or (str(day) if path == "from" else "")
                 parts.append(Part(path=path, start=stretch.start + found.start(), end=end))
                 break
+    if since and until and since > until:
+        return "", "", ()  # two spans: each stands beside its own number
     return since, until, tuple(parts)
 
 

@@ -155,17 +155,20 @@ class Index:
                 near[mention.stem] = mention
         entries = {entry.name: entry for one in near for entry in self.holders.get(one, ())}
         fitting = (entry for entry in entries.values() if (entry.measure == wanted if unit is not None else entry.kind is kind))
-        matches = [match for entry in fitting if (match := self._match(entry, near)).score > 0]
+        said = {one: self.rarity[one] * mention.weight for one, mention in near.items() if self._tells(one, mention)}
+        matches = [match for entry in fitting if (match := self._match(entry, near, said)).score > 0]
         return tuple(sorted(matches, key=lambda match: -match.score))
 
-    def _match(self, entry: Entry, near: Mapping[str, Mention]) -> Match:
+    def _tells(self, one: str, mention: Mention) -> bool:
+        return mention.weight >= NEAR and one in self.rarity
+
+    def _match(self, entry: Entry, near: Mapping[str, Mention], said: Mapping[str, float]) -> Match:
         above = max((self._coverage(form, near) for form in entry.above), default=1.0)
         own, form = max(
             (self._coverage(form, near) * (above if MEASURE_NAMES.issuperset(form) else 1), form) for form in entry.forms
         )
-        said = [mention for one, mention in near.items() if one in self.rarity and mention.weight >= NEAR]
-        total = sum(self.rarity[mention.stem] * mention.weight for mention in said)
-        shared = sum(self.rarity[mention.stem] * mention.weight for mention in said if mention.stem in entry.bag)
+        total = sum(said.values())
+        shared = sum(weight for one, weight in said.items() if one in entry.bag)
         score = OWN * own + ABOVE * above + SAID * (shared / total if total else 0)
         kinds = LENGTHS if entry.measure == LENGTH else MEASURE_NAMES - LENGTHS  # an area is at most this far away
         measured = {one for one, mention in near.items() if one in kinds and mention.weight >= BESIDE}
@@ -194,8 +197,17 @@ class Index:
 
     def _coverage(self, form: tuple[str, ...], near: Mapping[str, Mention]) -> float:
         """How much of a name the text says, from 0 to 1; on which axle is looked at apart."""
+        return sum([share * near[one].weight for one, share in self.shares[form] if one in near])
+
+    @cached_property
+    def shares(self) -> Mapping[tuple[str, ...], tuple[tuple[str, float], ...]]:
+        """How much of a name each of its words is, rare ones more."""
+        return {form: self._shares(form) for entry in self.entries for form in (*entry.forms, *entry.above)}
+
+    def _shares(self, form: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
         whole = [(one, self.rarity.get(one, 1.0)) for one in form if one not in SIDES] or [(one, 1.0) for one in form]
-        return sum(rarity * near[one].weight for one, rarity in whole if one in near) / sum(rarity for _, rarity in whole)
+        total = sum(rarity for _, rarity in whole)
+        return tuple((one, rarity / total) for one, rarity in whole)
 
     # --- Entries ------------------------------------------------------------------------------------------------------
 
