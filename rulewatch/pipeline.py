@@ -9,9 +9,10 @@ that was found on its way, and gives no result where something is wrong.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
@@ -219,13 +220,17 @@ def weigh(root: Path, name: str, *, point: Point | None = None) -> Result[tuple[
         if workspace is None or car is None:
             return Result(value=None, faults=library.faults)
         found = tuple(_judged(library, workspace, car, point))
-        topics, facts = Topics(vocabulary=workspace.vocabulary), Facts(car=car, vocabulary=workspace.vocabulary)
-        states = states_of(facts)
-        sheet = balance_sheet(facts, states, found, workspace.crew.p)
-        if states is not None:
-            placed = tuple(with_placement(one, states, topics) for one in sheet.outlooks)
-            sheet = replace(sheet, outlooks=placed)
-        return Result(value=(sheet, workspace.vocabulary), faults=library.faults)
+        return Result(value=(_balance(workspace, car, found), workspace.vocabulary), faults=library.faults)
+
+
+def _balance(workspace: Workspace, car: Car, judged: tuple[Assessment, ...]) -> BalanceSheet:
+    """The weight sheet of a car, with the ballast of each entry placed."""
+    topics, facts = Topics(vocabulary=workspace.vocabulary), Facts(car=car, vocabulary=workspace.vocabulary)
+    states = states_of(facts)
+    sheet = balance_sheet(facts, states, judged, Fraction(workspace.crew.p))
+    if states is None:
+        return sheet
+    return replace(sheet, outlooks=tuple(with_placement(one, states, topics) for one in sheet.outlooks))
 
 
 def nearest_legal(
@@ -261,9 +266,12 @@ def inspection(
         if workspace is None or car is None:
             return Result(value=None, faults=library.faults)
         judged = _judged(library, workspace, car, point) if point is not None else _at_next_events(workspace, car, day)
-        vocabulary, crew_p = workspace.vocabulary, float(workspace.crew.p)
-        sheets = tuple(inspection_sheet(one, vocabulary, crew_p) for one in judged)
-        return Result(value=(sheets, vocabulary), faults=library.faults)
+        return Result(value=(_inspections(workspace, judged), workspace.vocabulary), faults=library.faults)
+
+
+def _inspections(workspace: Workspace, judged: Iterable[Assessment]) -> tuple[InspectionSheet, ...]:
+    vocabulary, crew_p = workspace.vocabulary, float(workspace.crew.p)
+    return tuple(inspection_sheet(one, vocabulary, crew_p) for one in judged)
 
 
 def _at_next_events(workspace: Workspace, car: Car, day: date) -> Iterator[Assessment]:
@@ -341,6 +349,12 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
             crew=workspace.crew,
             tasks=lists.tasks,
             together=side_by_side(cars, lists.told, workspace),
+            inspections=tuple(one for car in cars for one in _inspections(workspace, _at_next_events(workspace, car, day))),
+            balances=tuple(
+                _balance(workspace, car, judged)
+                for car in cars
+                if (judged := tuple(one for one in everything.assessments if one.car is car))
+            ),
         )
         return Result(value=value, faults=in_order((*library.faults, *workspace.unused(), *workspace.with_lines(wrong))))
 

@@ -15,7 +15,7 @@ from rulewatch.model.weighing import AtSpeed, BalanceSheet, Standing
 NOT_WEIGHED = "write under `balance: weighed:` what four scales showed"
 
 
-def balance_sheet(facts: Facts, states: States | None, assessments: Iterable[Assessment], crew_p: str) -> BalanceSheet:
+def balance_sheet(facts: Facts, states: States | None, assessments: Iterable[Assessment], crew_p: Fraction) -> BalanceSheet:
     """All that can be told of a car; of one that was not weighed on four scales, only the minimum of each entry."""
     if states is None:
         bare = tuple(without_scales(one) for one in assessments)

@@ -11,9 +11,11 @@ from rulewatch.model.change import Comparison, Lineage
 from rulewatch.model.edition import Body, Edition, Stage
 from rulewatch.model.fault import Fault
 from rulewatch.model.impact import Assessment, Impact
+from rulewatch.model.inspection import InspectionSheet
 from rulewatch.model.timeline import Timeline
 from rulewatch.model.together import Together
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.weighing import BalanceSheet
 from rulewatch.model.worklist import Kept, Task
 
 
@@ -72,7 +74,8 @@ class SiteInput:
     `lineages` names the rule that each clause is, by body, season and number.
     `timelines` has one for each rule to which anything ever happened.
     `assessments` has one for each entry, at its body's newest edition. `open_points` is what `verify` finds open.
-    `tasks` are the jobs of each car, those of its own list and then what the changes suggest beside them.
+    `tasks` are the jobs of each car, those of its own list and then what the changes suggest beside them. `inspections` has a sheet
+    for each entry's next event, `balances` the weight sheet of each car.
     """
 
     title: str
@@ -91,3 +94,5 @@ class SiteInput:
     together: tuple[Together, ...] = ()
     crew: Crew = field(default_factory=Crew)
     tasks: tuple[Task, ...] = ()
+    inspections: tuple[InspectionSheet, ...] = ()
+    balances: tuple[BalanceSheet, ...] = ()

@@ -102,10 +102,10 @@ class Outlook:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BalanceSheet:
-    """All that `weigh` tells of a car; `crew_p` is how sure the crew wants to be, as it is written in `crew.yaml`."""
+    """All that `weigh` tells of a car; `crew_p` is how sure the crew wants to be, from 0 to 1."""
 
     car: Car
-    crew_p: str
+    crew_p: Fraction
     states: tuple[Standing, ...] = ()
     heights: tuple[Height, ...] = ()
     at_speed: tuple[AtSpeed, ...] = ()

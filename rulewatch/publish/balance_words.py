@@ -134,7 +134,7 @@ def ballast_words(one: Outlook, sheet: BalanceSheet) -> Iterator[str]:
     yield f"{aboard}; by the figures alone {_ballast(_up(one.needed), unit) if one.needed else 'none'} would do"
     if one.suggested is not None and one.margin is not None:
         what = _ballast(one.suggested, unit) if one.suggested else "no ballast"
-        sure = f"to be {digits(Fraction(sheet.crew_p) * 100)} % sure at the scales, and taken by the body's own rule"
+        sure = f"to be {digits(sheet.crew_p * 100)} % sure at the scales, and taken by the body's own rule"
         yield f"suggested: {what}, {sure}; that leaves {tenths(one.margin)} kg over the minimum"
 
 

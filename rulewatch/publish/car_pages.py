@@ -30,6 +30,7 @@ from rulewatch.publish.past_view import past_cell, past_rows
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.room import after_words, amount_words, margin_words, side_words
 from rulewatch.publish.season_words import report_title
+from rulewatch.publish.sheet_pages import sheet_cells
 from rulewatch.publish.together_view import together_rows
 from rulewatch.publish.weight_words import weight_sides
 from rulewatch.publish.words import NEEDS, NOT_APPLYING, OUTCOMES, SORTS, VERDICTS, day_words, listed
@@ -46,7 +47,12 @@ def car_page(atlas: Atlas, car: Car) -> CarPage:
             path,
             car.name or car.id,
             crumbs=((atlas.site.title, links.FRONT),),
-            cells=(*_cells(atlas, path, assessments), jobs_cell(atlas, path, car.id), *past_cell(path, past)),
+            cells=(
+                *_cells(atlas, path, assessments),
+                jobs_cell(atlas, path, car.id),
+                *sheet_cells(atlas, path, car.id),
+                *past_cell(path, past),
+            ),
             cautions=cautions_for(subjects),
         ),
         note=car.note,

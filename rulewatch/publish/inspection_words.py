@@ -35,8 +35,13 @@ class LineWords:
 def title_words(sheet: InspectionSheet) -> str:
     """Which car, in which class, for which day or event."""
     entry, header = sheet.assessment.entry, sheet.assessment.edition.header
+    return f"{sheet.assessment.car.name} in {entry.class_name} of {entry.body}, {header.season}: {occasion_words(sheet)}"
+
+
+def occasion_words(sheet: InspectionSheet) -> str:
+    """What a sheet is for: an event, or a day."""
     events = listed([f"{event.title}, {day_range(event.on, event.until)}" for event in sheet.events])
-    return f"{sheet.assessment.car.name} in {entry.class_name} of {entry.body}, {header.season}: for {events or day_words(sheet.day)}"
+    return f"for {events or day_words(sheet.day)}"
 
 
 def verdict_words(sheet: InspectionSheet) -> str:

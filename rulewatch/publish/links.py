@@ -76,6 +76,16 @@ def job_page(car: str) -> str:
     return f"jobs/{slug(car)}.html"
 
 
+def inspection_page(car: str) -> str:
+    """The page of one car's inspection sheets."""
+    return f"inspection/{slug(car)}.html"
+
+
+def weight_page(car: str) -> str:
+    """The page of one car's weight sheet."""
+    return f"weight/{slug(car)}.html"
+
+
 def clause_anchor(clause: str) -> str:
     """The anchor of a clause on its page: `4.2.1(a)` is `c-4_2_1-a`. Different ids never share one.
 

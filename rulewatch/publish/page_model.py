@@ -10,6 +10,7 @@ from rulewatch.publish.front_parts import BodyBrief, BulletinBrief, CarBrief, Co
 from rulewatch.publish.job_parts import TaskSection, TaskView
 from rulewatch.publish.page_parts import Frame, Link, OpenGroup, Tally
 from rulewatch.publish.rules_parts import ChapterBrief, ClassRow, ClauseView
+from rulewatch.publish.sheet_parts import BalanceView, OutlookView, SheetView
 from rulewatch.publish.words import Term
 
 
@@ -90,6 +91,23 @@ class JobPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InspectionPage:
+    """The inspection sheets of one car, one for each entry."""
+
+    frame: Frame
+    sheets: tuple[SheetView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightPage:
+    """The weight sheet of one car: how it stands on its wheels, and what the scales of each entry's inspection will find."""
+
+    frame: Frame
+    balance: BalanceView
+    outlooks: tuple[OutlookView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OpenPage:
     """What waits for a person."""
 
@@ -109,4 +127,15 @@ class HowToReadPage:
     data: tuple[Link, ...]
 
 
-Page = FrontPage | ComparePage | ChapterPage | EditionPage | CarPage | JobPage | OpenPage | HowToReadPage
+Page = (
+    FrontPage
+    | ComparePage
+    | ChapterPage
+    | EditionPage
+    | CarPage
+    | JobPage
+    | InspectionPage
+    | WeightPage
+    | OpenPage
+    | HowToReadPage
+)

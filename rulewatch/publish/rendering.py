@@ -17,9 +17,11 @@ from rulewatch.publish.page_model import (
     EditionPage,
     FrontPage,
     HowToReadPage,
+    InspectionPage,
     JobPage,
     OpenPage,
     Page,
+    WeightPage,
 )
 from rulewatch.publish.reading_words import uncapital
 from rulewatch.publish.words import count_words, day_words, listed
@@ -31,6 +33,8 @@ TEMPLATES: dict[type[Page], str] = {
     ChapterPage: "chapter.html",
     CarPage: "car.html",
     JobPage: "jobs.html",
+    InspectionPage: "inspection.html",
+    WeightPage: "weight.html",
     OpenPage: "open.html",
     HowToReadPage: "how-to-read.html",
 }

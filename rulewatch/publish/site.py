@@ -11,12 +11,14 @@ from rulewatch.model.fault import CODES, Fault
 from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.publish import links
 from rulewatch.publish.atlas import Atlas
+from rulewatch.publish.balance_data import balance_data
 from rulewatch.publish.car_pages import car_page
 from rulewatch.publish.cautions import CAUTIONS
 from rulewatch.publish.comparison_page import compare_page, data_path
 from rulewatch.publish.courses import Courses
 from rulewatch.publish.data import SCHEMAS, comparison_data, impact_data, json_bytes, schema_bytes
 from rulewatch.publish.front import front_page
+from rulewatch.publish.inspection_data import inspection_data
 from rulewatch.publish.job_data import jobs_data
 from rulewatch.publish.job_pages import job_page
 from rulewatch.publish.page_model import HowToReadPage, OpenPage, Page
@@ -24,6 +26,7 @@ from rulewatch.publish.page_parts import Cell, Link, OpenGroup
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.rendering import Renderer, assets
 from rulewatch.publish.rules_pages import chapter_pages, edition_page
+from rulewatch.publish.sheet_pages import inspection_page, weight_page
 from rulewatch.publish.words import EFFECTS, KINDS, NOT_APPLYING, OPEN, OUTCOMES, VERDICTS, Term, count_words, day_words
 
 JOBS = "data/jobs.json"
@@ -54,17 +57,31 @@ def site_pages(atlas: Atlas) -> Iterator[Page]:
     for car in atlas.site.cars:
         yield car_page(atlas, car)
         yield job_page(atlas, car)
+        if (sheets := inspection_page(atlas, car)) is not None:
+            yield sheets
+        if (balance := next((one for one in atlas.site.balances if one.car.id == car.id), None)) is not None:
+            yield weight_page(atlas, balance)
 
 
 def data_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
-    """Comparisons, impacts and jobs as JSON, with the schemas that describe them."""
+    """Comparisons, impacts, jobs and each car's sheets as JSON, with the schemas that describe them."""
     for comparison in site.comparisons:
         yield data_path("compare", comparison), json_bytes(comparison_data(comparison))
     for shown, reports in _impacts_by_season(Atlas(site=site)):
         yield data_path("impact", shown), json_bytes(impact_data(reports))
     yield JOBS, json_bytes(jobs_data(site.tasks))
+    yield from _sheet_files(site)
     for name in SCHEMAS:
         yield f"data/{name}", schema_bytes(name)
+
+
+def _sheet_files(site: SiteInput) -> Iterator[tuple[str, bytes]]:
+    for car in site.cars:
+        sheets = [one for one in site.inspections if one.assessment.car.id == car.id]
+        if sheets:
+            yield f"data/inspection-{links.slug(car.id)}.json", json_bytes(inspection_data(sheets))
+    for balance in site.balances:
+        yield f"data/weigh-{links.slug(balance.car.id)}.json", json_bytes(balance_data(balance))
 
 
 def _impacts_by_season(atlas: Atlas) -> Iterator[tuple[Comparison, list[ImpactReport]]]:
@@ -119,7 +136,7 @@ def how_to_read_page(atlas: Atlas) -> HowToReadPage:
     path = links.HOW_TO_READ
     names = [data_path("compare", each) for each in atlas.site.comparisons]
     names += [data_path("impact", shown) for shown, _ in _impacts_by_season(atlas)]
-    names += [JOBS, *(f"data/{name}" for name in SCHEMAS)]
+    names += [JOBS, *(name for name, _ in _sheet_files(atlas.site)), *(f"data/{name}" for name in SCHEMAS)]
     return HowToReadPage(
         frame=atlas.frame(path, "How to read this", crumbs=((atlas.site.title, links.FRONT),), cautions=CAUTIONS),
         verdicts=(*VERDICTS.values(), NOT_APPLYING),

@@ -27,7 +27,7 @@ def sheet(case):
     def made(balance, rules=MINIMUM, *, crew_p="0.95", **more):
         found = case(rules, SPEC, balance=balance, **more)
         facts = Facts(car=found.car, vocabulary=found.workspace.vocabulary)
-        return balance_sheet(facts, states_of(facts), [found.judge()], crew_p)
+        return balance_sheet(facts, states_of(facts), [found.judge()], Fraction(crew_p))
 
     return made
 

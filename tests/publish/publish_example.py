@@ -6,7 +6,9 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
+from rulewatch.assess.inspection import inspection_sheet
 from rulewatch.compare.threads import Threads
+from rulewatch.model.balance import Axle, Corner, Raised
 from rulewatch.model.car import Car, Crew, Entry, Person, Waiver
 from rulewatch.model.change import (
     Change,
@@ -61,6 +63,7 @@ from rulewatch.model.reading import (
 from rulewatch.model.site import ImpactReport, SiteInput
 from rulewatch.model.timeline import Course
 from rulewatch.model.vocabulary import Component, Quantity, ValueKind, Vocabulary
+from rulewatch.model.weighing import AtSpeed, BalanceSheet, Height, Outlook, Placed, Standing
 
 PLACE = Place(path="rulesets/saltmarsh/2027/05-wheels.md", line=3, column=1)
 INCH = Unit(symbol="in", dimension="[length]", factor=Fraction(254, 10000))
@@ -686,6 +689,58 @@ THREADS = Threads(
         comparisons=(COMPARISON,),
     )
 )
+CORNERS = {
+    Corner.FRONT_LEFT: Fraction(262),
+    Corner.FRONT_RIGHT: Fraction(255),
+    Corner.REAR_LEFT: Fraction(238),
+    Corner.REAR_RIGHT: Fraction(241),
+}
+STANDING = Standing(what="at the scales", mass=Fraction(996), u=Fraction(1), corners=CORNERS)
+BALANCES = (
+    BalanceSheet(
+        car=CARS[0],
+        crew_p=Fraction("0.95"),
+        states=(replace(STANDING, what="as weighed"), Standing(what="at the start", mass=Fraction(1024), u=Fraction(2))),
+        heights=(
+            Height(
+                height=Fraction("0.481"),
+                u=Fraction("0.006"),
+                of=Raised(axle=Axle.REAR, lift=mm("400"), other=kg("541"), place=PLACE),
+            ),
+        ),
+        at_speed=(
+            AtSpeed(
+                what="as weighed",
+                speed=Amount(
+                    number=Fraction(180), unit=Unit(symbol="km/h", dimension="[length] [time]^-1", factor=Fraction(5, 18))
+                ),
+                front=Fraction(541),
+                rear=Fraction(603),
+            ),
+        ),
+        outlooks=(
+            Outlook(
+                assessment=ASSESSMENTS[0],
+                sheet=ASSESSMENTS[0].weight,
+                minimum=Fraction(1000),
+                standing=STANDING,
+                under=0.998,
+                turned_away=0.001,
+                needed=Fraction(4),
+                suggested=Fraction(6),
+                margin=Fraction(2),
+                placed=Placed(
+                    loads={"seat floor": Fraction(6)},
+                    standing=replace(STANDING, what="with ballast placed", mass=Fraction(1002)),
+                    refused=(("boot", "Ballast position: boot floor, must be passenger floor, 3.5"),),
+                ),
+                notes=("the scales of the inspection are taken for true: state what is known of them",),
+            ),
+        ),
+        notes=("not reckoned without how much fuel was in the car when it was weighed",),
+    ),
+)
+
 SITE = SiteInput(
     title="Curlew Shed",
     day=DAY,
@@ -699,4 +754,6 @@ SITE = SiteInput(
     timelines=tuple(each for each in map(THREADS.timeline, THREADS.all) if each.has_history),
     open_points=OPEN,
     crew=Crew(people={"mara": Person(id="mara", name="Mara Holm")}),
+    inspections=tuple(inspection_sheet(one, VOCABULARY, 0.95) for one in ASSESSMENTS),
+    balances=BALANCES,
 )

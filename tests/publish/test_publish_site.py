@@ -34,12 +34,18 @@ def test_every_kind_of_page_is_there(files):
         "data/impact.schema.json",
         "data/jobs.json",
         "data/jobs.schema.json",
+        "data/inspection-curlew.json",
+        "data/inspection-plover.json",
+        "data/weigh-curlew.json",
         "how-to-read.html",
         "index.html",
+        "inspection/curlew.html",
+        "inspection/plover.html",
         "jobs/curlew.html",
         "jobs/dunlin.html",
         "jobs/plover.html",
         "open.html",
+        "weight/curlew.html",
         *(
             f"rules/saltmarsh/{season}/{page}.html"
             for season in ("2026", "2027")
