@@ -28,7 +28,7 @@ from rulewatch.model.splice import Splice
 from rulewatch.model.stated_numbers import stated_numbers
 from rulewatch.model.step import Block, Offer, Step
 from rulewatch.parse.block_edits import asking, confirmed_by, new_block, with_numbers
-from rulewatch.parse.block_writing import Rules, read_block, with_blocks
+from rulewatch.parse.block_writing import Rules, held_in, read_block, with_blocks
 from rulewatch.parse.reading_lines import block_lines
 from rulewatch.parse.splicing import spliced_bytes
 from rulewatch.parse.yaml_text import scalar
@@ -157,6 +157,8 @@ class Desk:
         if body is None or header is None:
             return self.workspace.faults
         rules = Rules(vocabulary=self.workspace.vocabulary, body=body, header=header, bulletin=BULLETINS in step.path)
+        if composed := self._composed(step, rules):
+            return (composed,)
         faults: tuple[Fault, ...] = ()
 
         def edit(data: bytes) -> bytes | Fault:
@@ -170,6 +172,21 @@ class Desk:
 
         result = update_file(FolderTree(self.root), step.path, edit)
         return faults or ((result,) if isinstance(result, Fault) else ())
+
+    def _composed(self, step: Step, rules: Rules) -> Fault | None:
+        """The fault of a clause whose text stands in no file as it is, because an instruction of a bulletin changed words in it."""
+        known = self.workspace.sources[step.path]
+        if any((one.clause.id, one.clause.digest) == (step.clause.id, step.clause.digest) for one in held_in(known, rules)[0]):
+            return None
+        number = self._books[step.point].edition.amended_by.get(step.clause.id, "")
+        bulletin = f"bulletin {number}" if number else "a bulletin"
+        line = f"confirmed: {{by: NAME, on: DAY, text: {step.clause.digest}}}"
+        return Fault(
+            code="edit-failed",
+            place=step.clause.place if step.reading is None else step.reading.place,
+            found=f"the words of {step.clause.id} come from an instruction of {bulletin}, and a decision on them cannot be written from here yet",
+            remedy=f"write the reading under the instruction, with `{line}`",
+        )
 
 
 def _is_open(clause: Clause, edition: Edition) -> bool:

@@ -160,6 +160,22 @@ def test_a_decision_on_a_bulletin_is_written_into_the_bulletin(laid):
     assert (desk.root / path).read_text() == bulletin.replace("8 in}}\n", f"8 in}}}}\n{line}\n")
 
 
+def test_words_that_an_instruction_changed_are_confirmed_under_the_instruction(laid):
+    """They stand in no file as they are; it is said where the reading goes, and written there it counts."""
+    path = f"{NEW}/bulletins/1.md"
+    bulletin = "---\nnumber: 1\npublished: 2027-02-01\neffective: 2027-03-01\n---\n\n## In 5.2, replace “9 in” with “8 in”.\n"
+    desk, steps, chapter = laid({**season(), path: bulletin})
+    step, before = steps["5.2"], chapter.read_bytes()
+    (fault,) = desk.write(step, desk.offer(step).blocks, by_mara(step))
+    assert (fault.code, chapter.read_bytes()) == ("edit-failed", before)
+    assert fault.found.startswith("the words of 5.2 come from an instruction of bulletin 1, ")
+    line = f"confirmed: {{by: mara, on: 2027-03-01, text: {step.clause.digest}}}"
+    assert line.replace("mara", "NAME").replace("2027-03-01", "DAY") in fault.remedy
+    reading = f"\n```reading\nlimit: {{wheels.front.rim_width: {{max: 8 in}}}}\n{line}\n```\n"
+    _, steps, _ = laid({**season(), path: bulletin + reading})
+    assert "5.2" not in steps
+
+
 def test_nothing_is_given_where_the_edition_has_a_fault(put):
     """What cannot be read for certain cannot be confirmed."""
     desk = Desk(put({**season(), "rulesets/saltmarsh/body.yaml": BODY + "nonsense: 1\n"}), POINT)
