@@ -1,186 +1,143 @@
-"""A book in PDF into a `Document`: each stage a call into one module.
+"""A published PDF into a `Document`.
 
-Pages are read one by one (`pdf_file`) into letters and rules; the rest looks at the book as a whole, since what a running head,
-a gutter, a colour or a size means shows only there.
+The pages are read in a process of their own (`pdf_book`): a file can be made so that the library that decodes it does not end, takes all
+memory, or breaks down, and only a process can be stopped. It sends back how far it is, and at last the document.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+import pickle
+import struct
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import IO, Any, cast
 
 from rulewatch.intake.document import Document
-from rulewatch.intake.pdf_columns import agreed, flows, gutters
-from rulewatch.intake.pdf_file import Book, PageError, opened
-from rulewatch.intake.pdf_furniture import Paper, furniture
-from rulewatch.intake.pdf_grids import Grid, Walls, grids, is_wall, walls
-from rulewatch.intake.pdf_hidden import scanned, shown
-from rulewatch.intake.pdf_layout import Figure, Laid, joined, left_edges, placed
-from rulewatch.intake.pdf_marks import style, touched, usual, with_lines
-from rulewatch.intake.pdf_page import Bounds, Box, Sheet
-from rulewatch.intake.pdf_pictures import figures, repeated
-from rulewatch.intake.pdf_remarks import (
-    FURNITURE,
-    PICTURED,
-    RECOGNISED,
-    SIDEWAYS,
-    SILENT,
-    UNKNOWN,
-    UNSEEN,
-    Remark,
-    fault,
-    inserted,
-)
-from rulewatch.intake.pdf_words import Row, Word, once, rows_of, words_of
+from rulewatch.intake.pdf_page import USUAL, Bounds
+from rulewatch.intake.pdf_remarks import fault
 from rulewatch.model.fault import Fault
 
 Progress = Callable[[int, int], None]
 
-_SCANNED = 0.8  # of the pages: where more hold no text the book is one of pictures
-_UNKNOWN = 0.5  # of the letters: where the file says of more not what they are there is nothing to read
+# The other process finds our modules where this one did, behind its own.
+_CHILD = "import sys; sys.path.append(sys.argv[1]); from rulewatch.intake.pdf import answer; answer()"
+_LENGTH = struct.Struct("<Q")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Page:
-    """A page on its way: its words so far, and those that do not show."""
-
-    sheet: Sheet
-    words: tuple[Word, ...]
-    unseen: tuple[Word, ...] = ()
-    letters: int = 0
-
-
-def read_pdf(data: bytes, path: str, *, progress: Progress | None = None, bounds: Bounds | None = None) -> Document:
+def read_pdf(data: bytes, path: str, *, progress: Progress | None = None, bounds: Bounds = USUAL) -> Document:
     """The book's blocks in reading order, with the page and line of each; lines are counted as they are read, heads left out.
 
     `path` is named in faults. `progress` is told how many pages of how many are read. Nothing is raised for a bad file: what
     could not be read, or was left out, is in the document's faults.
     """
-    bounds = bounds or Bounds()
-    with opened(data, path, bounds) as book:
-        if isinstance(book, Fault):
-            return Document(blocks=(), faults=(book,))
-        count = book.pages
-        pages, faults = _pages(book, path, bounds, progress)
-    if without := _without_text(pages, count, path):
-        return Document(blocks=(), faults=(*faults, without), pages=count)
-    bare, heads = _without_furniture(pages)
-    laid, size, colour = _laid(bare)
-    rows, links = _all_rows(laid)
-    look = style(rows, links, size, colour)
-    blocks = joined(placed(laid, look, left_edges(laid)))
-    about = (*_remarks(pages, heads, laid), inserted(blocks))
-    return Document(
-        blocks=tuple(blocks), faults=(*faults, *(remark.fault(path) for remark in about if remark.pages)), pages=count
-    )
-
-
-def _pages(book: Book, path: str, bounds: Bounds, progress: Progress | None) -> tuple[list[_Page], list[Fault]]:
-    """The words of every page that can be read."""
-    pages: list[_Page] = []
-    faults: list[Fault] = []
-    work = 0
-    for number in range(1, book.pages + 1):
-        if work > bounds.work:
-            found = f"pages {number} to {book.pages} were not read: the pages before hold {work:,} letters and lines"
-            faults.append(fault("page-unread", path, found, expected=f"at most {bounds.work:,}", remedy="split the book"))
-            break
-        try:
-            sheet = book.sheet(number)
-        except PageError as error:
-            faults.append(fault("page-unread", path, f"page {number} was not read: {error}"))
-        else:
-            work += sheet.work
-            seen, unseen = shown(once(words_of(sheet.glyphs)), sheet)
-            bare = replace(sheet, glyphs=())
-            pages.append(_Page(sheet=bare, words=tuple(seen), unseen=tuple(unseen), letters=len(sheet.glyphs)))
-        if progress:
-            progress(number, book.pages)
-    return pages, faults
-
-
-def _without_text(pages: Sequence[_Page], count: int, path: str) -> Fault | None:
-    """Why a book is none: all or nearly all of its pages hold no words."""
-    silent = [page for page in pages if not page.words]
-    if sum(page.sheet.unknown for page in pages) > _UNKNOWN * sum(page.letters for page in pages):
-        found = "the file does not say which letters its signs are: there is no text to be read"
-        return fault("encoding-guessed", path, found, remedy="ask the body for the file that was printed")
-    if not pages or len(silent) < _SCANNED * count:
-        return None
-    if any(page.sheet.pictures or page.sheet.drawn for page in silent):
-        found = f"{len(silent)} of {count} pages are pictures without text: the book was scanned"
-        remedy = "ask the body for the file that was printed, or have the text recognised and check every word of it"
-        return fault("book-scanned", path, found, remedy=remedy)
-    return fault("book-empty", path, f"none of the {count} pages holds text") if len(silent) == len(pages) else None
-
-
-def _without_furniture(pages: Sequence[_Page]) -> tuple[list[_Page], dict[int, list[Row]]]:
-    """The pages without their heads and feet, and those by page."""
-    papers = [Paper(page.sheet.number, page.sheet.height, tuple(rows_of(page.words))) for page in pages]
-    size, _ = usual(row for paper in papers for row in paper.rows)
-    gone = furniture(papers, size)
-    bare = [
-        replace(
-            page, words=tuple(word for n, row in enumerate(paper.rows) if n not in gone[paper.number] for word in row.words)
+    if len(data) > bounds.size:
+        found = f"the PDF is {len(data) / 1e6:,.0f} MB"
+        return Document(
+            blocks=(), faults=(fault("book-too-large", path, found, expected=f"at most {bounds.size / 1e6:,.0f} MB"),)
         )
-        for page, paper in zip(pages, papers, strict=True)
-    ]
-    return bare, {paper.number: [paper.rows[n] for n in sorted(gone[paper.number])] for paper in papers}
+    call = [sys.executable, "-P", "-c", _CHILD, str(Path(__file__).parents[2])]
+    with subprocess.Popen(call, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as child:  # noqa: S603 - our own
+        watch = _Watch(child=child, seconds=bounds.seconds)
+        try:
+            document = _asked(child, (data, path, bounds), progress, watch)
+        finally:
+            watch.end()
+            child.kill()
+    return document or Document(blocks=(), faults=(watch.fault(path),), pages=watch.pages)
 
 
-def _laid(pages: Sequence[_Page]) -> tuple[list[Laid], float, tuple[int, int, int]]:
-    """The pages with their tables, pictures and columns; the usual size and colour of letters."""
-    signs = repeated([page.sheet for page in pages])
-    prepared = [_prepared(page, signs) for page in pages]
-    size, colour = usual(row for rest, _ in prepared for row in rows_of(rest))
-    shown_gutters = agreed([gutters(rows_of(rest)) for rest, _ in prepared])
-    laid = [
-        Laid(sheet=page.sheet, flows=tuple(flows(rest, [thing.box for thing in things], found, size)), things=things)
-        for page, (rest, things), found in zip(pages, prepared, shown_gutters, strict=True)
-    ]
-    return laid, size, colour
+@dataclass(kw_only=True)
+class _Watch:
+    """Stops a process that says nothing for so many seconds."""
+
+    child: subprocess.Popen[bytes]
+    seconds: float
+    page: int = 0
+    pages: int = 0
+    late: bool = False
+    _timer: threading.Timer | None = field(default=None, init=False)
+
+    def begin(self) -> None:
+        """Count the seconds from now; while the last page is behind us, not at all."""
+        self.end()
+        if not self.pages or self.page < self.pages:
+            self._timer = threading.Timer(self.seconds, self._stop)
+            self._timer.daemon = True
+            self._timer.start()
+
+    def end(self) -> None:
+        """Count no more."""
+        if self._timer:
+            self._timer.cancel()
+
+    def _stop(self) -> None:
+        self.late = True
+        self.child.kill()
+
+    def fault(self, path: str) -> Fault:
+        """Why there is no document."""
+        where = f"page {self.page + 1} of the PDF" if self.pages else "the PDF"
+        why = (
+            f"took longer than {self.seconds:g} seconds to decode" if self.late else "cannot be decoded: the attempt broke down"
+        )
+        return fault(
+            "book-damaged", path, f"{where} {why}", remedy="fetch it again from the body, or ask it for a plainer file"
+        )
 
 
-def _prepared(page: _Page, signs: set[tuple[int, int, int, int]]) -> tuple[list[Word], tuple[Grid | Figure, ...]]:
-    """A page's words with the lines that touch them, without those in tables and pictures; and these."""
-    known: list[Walls] = walls(page.sheet.rules)
-    free = [rule for rule in page.sheet.rules if rule.level and not is_wall(rule, known)]
-    words = with_lines(page.words, touched(page.words, page.sheet, free))
-    tables, rest = grids(words, known)
-    drawn, rest = figures(rest, page.sheet, signs)
-    return rest, (*tables, *drawn)
+def _asked(
+    child: subprocess.Popen[bytes], question: tuple[bytes, str, Bounds], progress: Progress | None, watch: _Watch
+) -> Document | None:
+    """The document that the other process makes; None where it ends before."""
+    to_child, from_child = cast("IO[bytes]", child.stdin), cast("IO[bytes]", child.stdout)
+    watch.begin()
+    try:
+        pickle.dump(question, to_child)
+        to_child.close()
+    except BrokenPipeError:
+        return None
+    while (answer := _received(from_child)) is not None:
+        if isinstance(answer, Document):
+            return answer
+        watch.page, watch.pages = answer
+        watch.begin()
+        if progress:
+            progress(watch.page, watch.pages)
+    return None
 
 
-def _all_rows(laid: Sequence[Laid]) -> tuple[list[Row], list[Sequence[Box]]]:
-    rows: list[Row] = []
-    links: list[Sequence[Box]] = []
-    for page in laid:
-        own = [row for flow in page.flows for row in flow.rows]
-        own += [
-            row for thing in page.things if isinstance(thing, Grid) for cells in thing.rows for cell in cells for row in cell
-        ]
-        rows += own
-        links += [page.sheet.links] * len(own)
-    return rows, links
+def _received(source: IO[bytes]) -> Any:
+    head = source.read(_LENGTH.size)
+    if len(head) < _LENGTH.size:
+        return None
+    (length,) = _LENGTH.unpack(head)
+    body = source.read(length)
+    return pickle.loads(body) if len(body) == length else None  # noqa: S301 - from the process that we started
 
 
-def _remarks(pages: Sequence[_Page], heads: dict[int, list[Row]], laid: Sequence[Laid]) -> tuple[Remark, ...]:
-    """What was left out or needs a look, with its pages."""
-    topped = [number for number, rows in heads.items() if rows]
-    sideways = [page for page in pages if page.sheet.sideways]
-    unseen = [page for page in pages if page.unseen]
-    recognised = [page for page in pages if page.words and scanned(page.sheet) and not all(w.look.drawn for w in page.words)]
-    pictured = [page for page in laid if any(isinstance(thing, Figure) for thing in page.things)]
-    return (
-        Remark("furniture", topped, FURNITURE, [row.text for number in topped[:2] for row in heads[number]]),
-        Remark("text-hidden", _numbers(sideways), SIDEWAYS, [page.sheet.sideways for page in sideways[:1]]),
-        Remark("text-hidden", _numbers(unseen), UNSEEN, [word.text for page in unseen[:1] for word in page.unseen]),
-        Remark("book-scanned", _numbers(recognised), RECOGNISED),
-        Remark("page-without-text", _numbers([page for page in pages if not page.words]), SILENT),
-        Remark("encoding-guessed", _numbers([page for page in pages if page.sheet.unknown]), UNKNOWN),
-        Remark("picture", _numbers(pictured), PICTURED),
-    )
+def answer() -> None:
+    """What the other process does: read a book from its standard input, send how far it is and then the document to its output."""
+    from rulewatch.intake.pdf_book import read_pages
+
+    data, path, bounds = pickle.load(sys.stdin.buffer)  # noqa: S301 - from the process that started us
+    _hold(bounds.memory)
+    _send(read_pages(data, path, lambda page, pages: _send((page, pages)), bounds))
 
 
-def _numbers(pages: Iterable[_Page | Laid]) -> list[int]:
-    return [page.sheet.number for page in pages]
+def _send(what: object) -> None:
+    body = pickle.dumps(what)
+    sys.stdout.buffer.write(_LENGTH.pack(len(body)) + body)
+    sys.stdout.buffer.flush()
+
+
+def _hold(memory: int) -> None:
+    """Keep this process from taking more memory than that, where the system can."""
+    try:
+        import resource
+    except ImportError:  # not on Windows
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (memory, memory))

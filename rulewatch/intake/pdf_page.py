@@ -11,18 +11,25 @@ from typing import NamedTuple
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bounds:
-    """How much is read. What is beyond is a fault; nothing beyond is looked at.
+    """How much of a PDF is read. What is beyond is a fault; nothing beyond is looked at.
 
-    `work` counts letters, and other objects fourfold, over all pages; `unpacked` is the size in bytes of what one part of the file may hold.
+    `size`: of the file in bytes. `unpacked`: of what a compressed part of it holds, in bytes. `letters` and `objects` (lines, pictures):
+    on one page. `work`: letters, and objects fourfold, on all pages. `paper`: of a page's side in points. `seconds`: for one page, and
+    for opening the file. `memory`: of the process that reads, in bytes, where the system can hold it to that.
     """
 
     size: int = 100_000_000
+    unpacked: int = 64_000_000
     pages: int = 2_000
     letters: int = 60_000
     objects: int = 60_000
     work: int = 6_000_000
-    unpacked: int = 64_000_000
     paper: float = 15_000.0
+    seconds: float = 60.0
+    memory: int = 4_000_000_000
+
+
+USUAL = Bounds()
 
 
 class Look(NamedTuple):
