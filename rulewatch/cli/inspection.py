@@ -42,9 +42,9 @@ BLANK = "_" * 16
 @click.option("--json", "as_json", is_flag=True, help="JSON on stdout.")
 @click.pass_obj
 def command(root: Path, *, car: str, point: Point | None, only_open: bool, today: datetime | None, as_json: bool) -> None:
-    """Print the inspection sheet of a car, for each of its classes.
+    """Print the sheet that a crew brings to an inspection.
 
-    Every requirement that applies, with the value and how it is known, the room, the verdict and the evidence; items with a life
+    One for each class of the car. Every requirement that applies, with the value and how it is known, the room, the verdict and the evidence; items with a life
     and paper; waivers; questions for the officials; what is still to be measured, with room to write; and a place to sign.
     """
     day = today.date() if today is not None else output.today()

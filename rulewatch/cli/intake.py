@@ -51,9 +51,9 @@ def command(
     dry: bool,
     as_json: bool,
 ) -> None:
-    """Take in a published book: PDF, DOCX, HTML, Markdown or plain text.
+    """Take in a published book: chapters of clauses, with the readings carried over.
 
-    Several files are one book, in the order given. It becomes a new edition in the workspace, one file for each chapter, and
+    PDF, DOCX, HTML, Markdown and plain text are read. Several files are one book, in the order given. It becomes a new edition in the workspace, one file for each chapter, and
     the readings of the season before are carried into it. Nothing that is there is ever replaced. Where the book is doubtful
     the place is marked in its chapter and listed; look it up in the book, mend what is wrong, and take the mark away.
     """
