@@ -214,12 +214,14 @@ def _is_list(cells: Sequence[Sequence[Sequence[Row]]]) -> bool:
 
 
 def _is_contents(cells: Sequence[Sequence[Sequence[Row]]]) -> bool:
-    """Whether this is a contents page: page numbers that grow, behind headings or their leaders."""
+    """Whether this is a contents page: page numbers behind leaders, or page numbers that grow behind labels with their headings."""
     last = [_text(row[-1]) for row in cells]
     if not all(_PAGE_NUMBER.fullmatch(text) or not text for text in last):
         return False
+    led = sum(bool(_text(row[-2])) and bool(_LEADER.fullmatch(_text(row[-2])[-3:])) for row in cells)
+    if 2 * led > len(cells):
+        return True
     numbers = [int(text) for text in last if text.isdigit()]
     growing = all(a <= b for a, b in pairwise(numbers))
-    led = sum(bool(_text(row[-2])) and bool(_LEADER.fullmatch(_text(row[-2])[-3:])) for row in cells)
-    labelled = sum(bool(row[0]) and bool(_LABEL.match(_text(row[0]))) for row in cells)
-    return growing and (2 * led > len(cells) or (labelled == len(cells) and len(cells) > _ROWS and len(cells[0]) <= _ROWS))
+    labelled = all(row[0] and _LABEL.match(_text(row[0])) for row in cells)
+    return growing and labelled and len(cells) > _ROWS and len(cells[0]) <= _ROWS

@@ -26,6 +26,8 @@ _SAME = 8.0  # points: gutters of two pages that differ by less are the same
 _HEADING = 1.15  # of the text's size
 _ROOM = 0.6  # of the text's size: what stands free above and below a heading over the columns
 _RESUMED = 2.0  # of the text's size: the columns go on below one at heights that differ by less
+_LEADING = 1.4  # of the size: the most between the bases of two lines of one text
+_BESIDE = 0.7  # of the size: rows whose bases differ by less stand beside each other
 
 
 class Gutter(NamedTuple):
@@ -48,6 +50,9 @@ class Flow:
     boxes: tuple[Box, ...]
     column: int
     of: int
+
+
+_Part = tuple[float, bool, Row | Box]  # where it is from the top, whether it reaches over the gutters, and what it is
 
 
 def gutters(rows: Sequence[Row]) -> list[Gutter]:
@@ -162,11 +167,11 @@ def flows(words: Sequence[Word], boxes: Sequence[Box], found: Sequence[Gutter], 
     if not found:
         return [Flow(rows=tuple(rows), boxes=tuple(boxes), column=0, of=1)]
     heads = _headings(rows, boxes, found, size)
-    parts: list[tuple[float, bool, Row | Box]] = []
+    parts: list[_Part] = []
     for n, row in enumerate(rows):
         parts.append((row.base, n in heads or any(_crosses(row.words, gutter.middle) for gutter in found), row))
     parts += [(box.top, any(box.left < gutter.left and box.right > gutter.right for gutter in found), box) for box in boxes]
-    parts.sort(key=lambda part: part[0])
+    parts = _with_last_lines(sorted(parts, key=lambda part: part[0]), found)
     flows_: list[Flow] = []
     band: list[Row | Box] = []
     for n, (_, full, part) in enumerate(parts):
@@ -195,6 +200,28 @@ def _headings(rows: Sequence[Row], boxes: Sequence[Box], found: Sequence[Gutter]
         if above < row.top - _ROOM * size and below > row.base + _ROOM * size and abs(below - own) < _RESUMED * size:
             heads.add(n)
     return heads
+
+
+def _with_last_lines(parts: Sequence[_Part], found: Sequence[Gutter]) -> list[_Part]:
+    """A row that goes on below one that crosses the gutters, too short to cross them itself, counts as one that does."""
+    done: list[_Part] = []
+    for n, (base, full, part) in enumerate(parts):
+        above = done[-1] if done else None
+        beside = n + 1 < len(parts) and parts[n + 1][0] - base < _BESIDE * (part.size if isinstance(part, Row) else 0)
+        goes_on = (
+            not full
+            and above is not None
+            and above[1]
+            and isinstance(part, Row)
+            and isinstance(above[2], Row)
+            and abs(part.left - above[2].left) < 1
+            and (part.size, part.bold) == (above[2].size, above[2].bold)
+            and base - above[0] <= _LEADING * part.size
+            and part.right < found[0].middle
+            and not beside
+        )
+        done.append((base, full or goes_on, part))
+    return done
 
 
 def _whole(band: Sequence[Row | Box]) -> list[Flow]:

@@ -35,7 +35,7 @@ class Paper(NamedTuple):
 class _Edge(NamedTuple):
     """The outermost row of a page: which it is, its words without figures, whether it stands apart from what is further in.
 
-    `stacked`: it does so alone or with a few more rows.
+    `stacked`: it does so by itself or with a few more rows. `alone`: nothing else is left on the page.
     """
 
     page: int
@@ -44,6 +44,7 @@ class _Edge(NamedTuple):
     base: float
     apart: bool
     stacked: bool
+    alone: bool
     large: bool
 
 
@@ -80,6 +81,7 @@ def _edge(page: Paper, gone: set[int], size: float, *, foot: bool) -> _Edge | No
         base=page.height - row.base if foot else row.base,
         apart=gaps[0],
         stacked=any(gaps),
+        alone=len(left) == 1,
         large=row.size > 1.05 * size or row.bold,
     )
 
@@ -97,7 +99,7 @@ def _running(edges: Sequence[_Edge], pages: int) -> Iterator[_Edge]:
         )
         for edge in band:
             same = keys[edge.key] >= often and (edge.stacked or keys[edge.key] >= _SURE)
-            if same or (running and edge.apart):
+            if same or (running and edge.apart and (keys[edge.key] > 1 or not edge.alone)):
                 yield edge
 
 
