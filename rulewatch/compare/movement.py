@@ -62,14 +62,14 @@ def joined(effects: Sequence[Effect]) -> Effect:
 
 
 def either_seen(one: Moved, other: Moved) -> Moved:
-    """What is seen in one of two surroundings at least."""
-    return replace(
-        one,
-        effect=joined((one.effect, other.effect)),
-        lost=_nearer(one.lost, other.lost),
-        gained=_nearer(one.gained, other.gained),
-        why=one.why or other.why,
-    )
+    """What is seen in one of two surroundings at least; where one is undecided, only a car for each way still decides."""
+    lost, gained = _nearer(one.lost, other.lost), _nearer(one.gained, other.gained)
+    if lost is not None and gained is not None:
+        return replace(one, effect=Effect.SHIFTED, lost=lost, gained=gained, why="")
+    effect, why = joined((one.effect, other.effect)), one.why or other.why
+    if effect is Effect.UNDECIDED:
+        return replace(one, effect=effect, lost=None, gained=None, why=why)
+    return replace(one, effect=effect, lost=lost, gained=gained, why=why)
 
 
 def _nearer(one: Near | None, other: Near | None) -> Near | None:
