@@ -2,25 +2,25 @@
 
 Each sort of pairing has a few signs, and each sign a weight in a logistic model. The weights were fitted on books edited at
 random (`tests/bench/fit_certainty.py`: reworded, renumbered, moved, split, joined, numbers used again, near-identical
-neighbours; in invented words and two languages). How well they hold on other texts stands in `docs/reference/pairing.md`.
+neighbours; in invented words and six languages). How well they hold on other texts stands in `docs/reference/pairing.md`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations, product
 from math import exp, log, log1p
 
 # Further ahead of its best rival, or more in common (counted in words that one clause alone has), makes nothing surer.
 AHEAD, COMMON = 0.4, 12.0
-# Up to here a place tells more than beyond, and from here on a likeness.
-POOR_PLACE, MUCH = 0.2, 0.5
-# Up to here a score with another clause without a partner tells more than beyond; from here on it nearly is a pair.
-LITTLE, NEARLY = 0.2, 0.35
-# In a book of so many clauses half of what is unlike counts against a pair.
-SMALL = 25
-# So many letters has the usual word; fewer or more than these make no difference.
-SHORT_WORDS, USUAL_WORDS, LONG_WORDS = 4.0, 5.0, 8.0
+# Where a sign begins to tell more, or less, than before.
+LIKE, PLACES, LEADS, LIKER = (0.2, 0.4, 0.6, 0.8), (-0.02, 0.06, 0.15, 0.3), (0.05, 0.15), (-0.1, 0.0, 0.1)
+CONTESTS, SAYING = (0.1,), (1.3,)
+BESTS, SAYS, SIZES = (0.1, 0.2, 0.35, 0.5), (0.7, 1.4), (1.7, 2.5, 3.6)
+LITTLE, NEARLY = 2, 3  # which bends of the best score count together with other signs
+# From here on a likeness counts once more together with other signs.
+MUCH = 0.5
 # More clauses that say the very same make nothing less sure.
 COPIES = 20
 # Only what a person settled, and the same words under the same number, is quite sure.
@@ -28,34 +28,92 @@ MOST = 0.999
 
 # The constant, then the weight of each sign as `row` gives them.
 PAIRS = (
-    -8.71,
-    12.45,
-    -5.82,
-    -1.85,
-    12.64,
-    15.95,
-    -18.42,
-    -10.02,
-    16.16,
-    5.46,
-    -10.03,
-    -3.95,
-    -6.64,
-    15.23,
-    0.25,
-    -2.28,
-    0.63,
-    -0.63,
-    -0.65,
-    -0.17,
-    0.84,
-    -0.35,
-    -0.01,
-    0.83,
-    -0.43,
+    -7.99,
+    8.23,
+    1.93,
+    -4.24,
+    -4.02,
+    9.07,
+    4.16,
+    7.61,
+    1.68,
+    -3.78,
+    -15.17,
+    9.06,
+    -7.50,
+    0.67,
+    -3.54,
+    3.25,
+    9.44,
+    -7.82,
+    -6.92,
+    3.02,
+    -6.27,
+    5.63,
+    -0.22,
+    1.28,
+    -1.62,
+    0.50,
+    -0.13,
+    -1.79,
+    1.72,
+    1.30,
+    1.95,
+    -6.74,
+    2.11,
+    -0.16,
+    1.95,
+    -20.30,
+    11.45,
+    16.84,
+    -2.71,
+    -0.25,
+    -0.51,
+    5.71,
+    -2.56,
+    -0.47,
+    0.88,
+    4.98,
+    3.62,
+    -4.08,
+    0.30,
+    -0.82,
+    0.69,
+    0.01,
+    -1.99,
+    0.09,
+    -0.11,
+    -0.06,
 )
-PARTS = (-13.09, 4.57, 11.79, 1.52, 3.56, 11.98)
-LEFT_OVER = (-0.47, -2.57, 6.13, -1.35, -3.42, 3.69, 2.54, 0.13, -0.07, 0.09)
+PARTS = (-10.04, 1.36, 10.03, 2.11, 2.52, 8.42)
+LEFT_OVER = (
+    0.14,
+    -2.03,
+    1.68,
+    -2.14,
+    10.26,
+    -1.44,
+    2.03,
+    -0.16,
+    0.60,
+    0.41,
+    -0.21,
+    0.06,
+    0.12,
+    -0.06,
+    -1.34,
+    0.65,
+    0.70,
+    -6.52,
+    8.18,
+    0.29,
+    2.54,
+    -11.50,
+    -2.49,
+    0.65,
+    0.04,
+    -0.12,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,22 +121,16 @@ class BookSigns:
     """Of two books: what makes every claim about them more or less sure.
 
     `clauses` is the size of the smaller one: a small one does not show which words every rule has. `kept` is the share of its
-    clauses that kept number and words, `letters` the length of a word: one that is made of several is shared by chance less often.
+    clauses that kept number and words.
     """
 
     clauses: int
     kept: float
-    letters: float
 
     @property
     def size(self) -> float:
         """The size as the models take it."""
         return log1p(self.clauses)
-
-    @property
-    def compound(self) -> float:
-        """The length of words as the models take it."""
-        return min(max(self.letters, SHORT_WORDS), LONG_WORDS) - USUAL_WORDS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,34 +157,33 @@ class Signs:
     book: BookSigns
 
     def row(self) -> tuple[float, ...]:
-        """The signs as the model takes them; the better the place, the less likeness adds, and the other way round."""
-        alike, place, ahead, book = self.alike, self.place, min(self.ahead, AHEAD), self.book
-        alike_ahead = max(self.alike_ahead, -AHEAD)
-        return (
-            alike,
-            max(alike - MUCH, 0.0),
-            max(1 - alike, 0.0) / (1 + book.clauses / SMALL),
-            place,
-            min(place, POOR_PLACE),
-            alike * place,
+        """The signs as the model takes them: each with its bends, and what two of them say together."""
+        ahead, alike_ahead = min(self.ahead, AHEAD), max(self.alike_ahead, -AHEAD)
+        contest, common = max(self.contest - 0.5, 0.0), log1p(min(self.common, COMMON))
+        together = (
+            self.alike,
+            max(self.alike - MUCH, 0.0),
+            self.place,
             ahead,
-            alike * ahead,
             alike_ahead,
-            min(alike_ahead, 0.0),
-            max(self.contest - 0.5, 0.0),
+            common,
+            self.book.size,
+            self.book.kept,
+        )
+        return (
+            *bent(self.alike, LIKE),
+            *bent(self.place, PLACES),
+            *bent(ahead, LEADS),
+            *bent(alike_ahead, LIKER),
+            *bent(contest, CONTESTS),
             float(self.other),
             float(self.flock),
-            log1p(min(self.common, COMMON)),
+            *bent(common, SAYING),
             log(self.twins),
             log(min(self.copies, COPIES)),
-            book.kept * alike,
-            book.kept * place,
-            book.size * alike,
-            book.size * place,
-            book.compound,
-            book.compound * alike,
-            book.compound * place,
-            book.compound * ahead,
+            self.book.size,
+            self.book.kept,
+            *(one * other for one, other in combinations(together, 2)),
         )
 
 
@@ -163,19 +214,22 @@ class LeftSigns:
     book: BookSigns
 
     def row(self) -> tuple[float, ...]:
-        """The signs as the model takes them."""
-        best, says = max(self.best, 0.0), log1p(min(self.says, COMMON))
+        """The signs as the model takes them: each with its bends, and what two of them say together."""
+        best, says, size, kept = max(self.best, 0.0), log1p(min(self.says, COMMON)), self.book.size, self.book.kept
+        bends = bent(best, BESTS)
+        together = tuple(product((best, bends[LITTLE], bends[NEARLY]), (says, kept, size)))
         return (
-            best,
-            min(best, LITTLE),
-            max(best - NEARLY, 0.0),
-            best * says,
-            best * self.book.kept,
-            says,
-            self.book.kept,
-            self.book.size,
-            self.book.compound,
+            *bends,
+            *bent(says, SAYS),
+            kept,
+            *bent(size, SIZES),
+            *(one * other for one, other in (*together, *combinations((says, kept, size), 2))),
         )
+
+
+def bent(value: float, bends: Sequence[float]) -> tuple[float, ...]:
+    """A sign, and what it has beyond each bend: a line that may bend there."""
+    return value, *(max(value - bend, 0.0) for bend in bends)
 
 
 def of_pair(signs: Signs) -> float:

@@ -50,7 +50,7 @@ def about(books: Books) -> BookSigns:
     """What makes every claim about two books more or less sure."""
     clauses = min(len(books.old), len(books.new))
     kept = sum(signs is None for signs in books.signs.values())
-    return BookSigns(clauses=clauses, kept=kept / max(clauses, 1), letters=books.weights.letters)
+    return BookSigns(clauses=clauses, kept=kept / max(clauses, 1))
 
 
 def twins(texts: Sequence[str], outline: Outline, index: int) -> int:

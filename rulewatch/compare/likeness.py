@@ -70,7 +70,6 @@ class Weights:
         # What is spelt otherwise stands in none of the texts that both books have.
         for text in [text for text in books[0] if spelt and text not in books[1]]:
             self._words[text] = [spelt.get(word, word) for word in self._words[text]]
-        self.letters = mean_length(old_seen + new_seen)
         self._stem = {word: stem(word) for word in old_seen | new_seen}
         self._only = frozenset(word for word, seen in old_seen.items() if seen == 1 == new_seen[word])
         smaller = min(len(old), len(new))
@@ -149,12 +148,6 @@ class Profiles:
 def stem(word: str) -> str:
     """What stands for a word in counts: its first letters in lower case; numbers and stock phrases stay whole."""
     return word if word[0].isdigit() or " " in word else word[:STEM].lower()
-
-
-def mean_length(seen: Mapping[str, int]) -> float:
-    """How many letters a word has, from how often each is seen."""
-    words = [(len(word), times) for word, times in seen.items() if word.isalpha()]
-    return sum(length * times for length, times in words) / max(sum(times for _, times in words), 1)
 
 
 def spread(items: Callable[[str], Iterable[str]], *books: Mapping[str, int]) -> list[Counter[str]]:

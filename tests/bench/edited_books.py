@@ -11,6 +11,8 @@ from collections.abc import Callable, Iterator, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 
+from rapidfuzz import fuzz, process
+
 from rulewatch.model.clause import Clause
 from rulewatch.model.fault import Place
 
@@ -24,16 +26,17 @@ class Piece:
     number: str = ""  # the number within its parent, kept where numbers are sticky
     below: list[Piece] = field(default_factory=list)
     form: str = ""  # the sentence that its siblings share, with places for the subject and the value
+    filling: tuple[str, str] = ("", "")  # the subject and the value
 
 
 SUBJECT, VALUE = "\x00", "\x01"
 UNITS = ("mm", "kg", "%", "V", "s")
-FORMED, ROWS, REPEATED, REORDERED = (
-    0.3,
-    (3, 7),
-    0.3,
-    0.15,
-)  # shares of families, lengths of rows, shares of families and of books
+# Shares of families, lengths of rows, shares of families and of books.
+FORMED, ROWS, REPEATED, REORDERED = 0.3, (2, 7), 0.3, 0.15
+# Shares of rows whose sentence has a value, and of values with a word before them ("at most 20").
+VALUED, BOUND = 0.8, 0.4
+# From so many per cent of likeness on (rapidfuzz's token_sort_ratio) a text is a near copy of another.
+COPY = 70
 
 
 def invented_text(words: int, clauses: int, seed: int) -> list[tuple[int, str]]:
@@ -91,21 +94,27 @@ def formed(roots: list[Piece], seed: int) -> None:
     for family in list(families(roots)):
         leaves = [piece for piece in family if not piece.below]
         if rng.random() < FORMED and len(leaves) >= ROWS[0]:
-            words = rng.choices(stock, k=rng.choice((5, 8, 14, 22)))
+            words = rng.choices(stock, k=rng.choice((3, 5, 8, 14, 22)))
             words.insert(rng.randrange(len(words) // 2 + 1), SUBJECT)
-            words.insert(rng.randrange(len(words) // 2, len(words) + 1), f"{VALUE} {rng.choice(UNITS)}")
+            if rng.random() < VALUED:
+                words.insert(rng.randrange(len(words) // 2, len(words) + 1), f"{VALUE} {rng.choice(UNITS)}")
             start = rng.randrange(len(leaves) - ROWS[0] + 1)
             for piece in leaves[start : start + rng.randrange(*ROWS)]:
-                piece.form = " ".join(words)
-                piece.text = filled(piece.form, rng, stock)
+                fill(piece, " ".join(words), filling(rng, stock))
         if rng.random() < REPEATED and leaves:
             rng.choice(leaves).text = rng.choice(repeated)
 
 
-def filled(form: str, rng: random.Random, stock: Sequence[str]) -> str:
-    """A sentence with a subject and a value by chance."""
-    subject = " ".join(rng.choices(stock, k=rng.choice((1, 1, 2))))
-    return form.replace(SUBJECT, subject).replace(VALUE, str(rng.randrange(1, 40) * 5))
+def filling(rng: random.Random, stock: Sequence[str]) -> tuple[str, str]:
+    """A subject and a value by chance."""
+    bound = f"{rng.choice(stock)} " if rng.random() < BOUND else ""
+    return " ".join(rng.choices(stock, k=rng.choice((1, 1, 2)))), f"{bound}{rng.randrange(1, 40) * 5}"
+
+
+def fill(piece: Piece, form: str, filling: tuple[str, str]) -> None:
+    """Give a piece a sentence that others have too, with its own subject and value."""
+    piece.form, piece.filling = form, filling
+    piece.text = form.replace(SUBJECT, filling[0]).replace(VALUE, filling[1])
 
 
 class Editor:
@@ -120,7 +129,17 @@ class Editor:
     def edit(self) -> list[Piece]:
         """Edit the tree once over."""
         often = (self.reword, self.reword, self.reword, self.rewrite, self.add, self.add, self.drop, self.drop)
-        seldom = (self.move, self.split, self.split_down, self.join, self.reuse, self.swap, self.double, self.revalue)
+        seldom = (
+            self.move,
+            self.split,
+            self.split_down,
+            self.join,
+            self.reuse,
+            self.swap,
+            self.double,
+            self.revalue,
+            self.exchange,
+        )
         edits: tuple[Callable[[list[Piece], Piece], None], ...] = often + seldom
         every = [(family, piece) for family in list(families(self.roots)) for piece in list(family)]
         for family, piece in every:
@@ -173,7 +192,7 @@ class Editor:
         """A new rule behind this one; in a row with one sentence, often another of that row."""
         other = self.fresh()
         if piece.form and self.rng.random() < 0.5:
-            other.text, other.form = filled(piece.form, self.rng, self.stock), piece.form
+            fill(other, piece.form, filling(self.rng, self.stock))
         self.place_new(family, family.index(piece) + 1, other)
 
     def drop(self, family: list[Piece], piece: Piece) -> None:
@@ -189,7 +208,7 @@ class Editor:
                 # Another subject is often measured in another unit.
                 unit = self.rng.choice(UNITS)
                 form = re.sub(f"(?<={VALUE} )\\S+", unit, piece.form) if self.rng.random() < 0.5 else piece.form
-                other.text, other.form = filled(form, self.rng, self.stock), form
+                fill(other, form, filling(self.rng, self.stock))
             family[family.index(piece)] = other
 
     def revalue(self, _family: list[Piece], piece: Piece) -> None:
@@ -213,6 +232,21 @@ class Editor:
                 self.revalue(family, other)
             family[at - 1], family[at] = other, one
             one.number, other.number = other.number, one.number
+
+    def exchange(self, family: list[Piece], piece: Piece) -> None:
+        """Exchange the subjects of two siblings with one sentence: what was renamed, or what got the other's value and number.
+
+        Nobody can tell which from the texts: it is the one or the other by chance.
+        """
+        at = family.index(piece)
+        one = family[at - 1]
+        differ = all(ours != theirs for ours, theirs in zip(one.filling, piece.filling, strict=True))
+        if at and VALUE in piece.form and piece.form == one.form and differ:
+            (first, low), (second, high) = one.filling, piece.filling
+            fill(one, one.form, (second, low))
+            fill(piece, piece.form, (first, high))
+            if self.rng.random() < 0.5:
+                one.origins, piece.origins = piece.origins, one.origins
 
     def double(self, family: list[Piece], piece: Piece) -> None:
         """A new rule that says nearly the same: another number, or one word more."""
@@ -278,9 +312,13 @@ def edited(
     in another order.
     """
     deeper = [later[0] > row[0] for row, later in zip(rows, [*rows[1:], (0, "")], strict=True)]
-    held = [index for index, leads in enumerate(deeper) if not leads and index % 5 == 2]
-    pool = [rows[index][1] for index in held]
-    rows = [row for index, row in enumerate(rows) if index not in set(held)]
+    held = {index for index, leads in enumerate(deeper) if not leads and index % 5 == 2}
+    kept = [row for index, row in enumerate(rows) if index not in held]
+    pool = [rows[index][1] for index in sorted(held)]
+    # A near copy of a rule would come in its stead when that is dropped, and nobody could call it another rule.
+    copies = process.cdist(pool, [text for _, text in kept], scorer=fuzz.token_sort_ratio, score_cutoff=COPY)
+    pool = [text for text, near in zip(pool, copies, strict=True) if not near.any()]
+    rows = kept
     roots = grown(rows)
     if forms:
         formed(roots, seed)

@@ -4,6 +4,7 @@
   that they are the truth; with the headings hidden a section is known by its body alone.
 - Debian Policy Manual (Debian package debian-policy of the suites below, GPL-2+). Headings that stand once in both editions
   are the truth, and are hidden. Its own upgrading checklist says which sections changed: each must be seen to have changed.
+- Debian FAQ in four languages (Debian packages debian-faq-*, GPL-2+): words only, for books that are edited by chance.
 - A sport's competition regulations, four pairs of editions (public git repository, CC BY-SA 4.0), where the environment variable
   RULEWATCH_CORPORA names a folder that has them: the truth was settled by a reader of both texts.
 - Clause index of ECMA-262 (npm package @tc39/ecma262-biblio, Ecma text licence): the stable ids are the truth and only titles
@@ -33,6 +34,7 @@ from rulewatch.parse.clauses import parse_book
 COMMONMARK = ("0.28.0", "0.29.0", "0.30.0", "0.31.0", "0.31.2")
 ECMA262 = ("2.0.2285", "2.2.3180")
 POLICY = ("bullseye", "bookworm", "trixie", "sid")
+FAQ, FAQ_SUITE = ("fr", "it", "nl", "ru"), "bookworm"
 MIRROR = "http://deb.debian.org/debian"
 
 
@@ -73,7 +75,11 @@ def fetch(folder: Path) -> list[str]:
                 missing += npm(f"{package}@{version}", target)
     for suite in POLICY:
         if not (folder / suite / "policy.txt").is_file():
-            missing += apt(suite, folder / suite)
+            missing += policy_manual(suite, folder / suite)
+    for language in FAQ:
+        if not (folder / f"faq-{language}" / "faq.txt").is_file():
+            names = {"faq.txt": f"debian/FAQ/debian-faq.{language}.txt.gz"}
+            missing += apt(f"debian-faq-{language}", FAQ_SUITE, folder / f"faq-{language}", names)
     return missing
 
 
@@ -95,10 +101,16 @@ def npm(package: str, target: Path) -> list[str]:
     return []
 
 
-def apt(suite: str, target: Path) -> list[str]:
-    """The policy manual of one Debian suite: its text and its checklist. The system's own lists are left alone."""
+def policy_manual(suite: str, target: Path) -> list[str]:
+    """The policy manual of one Debian suite: its text and its checklist."""
+    names = {name: f"debian-policy/{name}.gz" for name in ("policy.txt", "upgrading-checklist.txt")}
+    return apt("debian-policy", suite, target, names)
+
+
+def apt(package: str, suite: str, target: Path, names: dict[str, str]) -> list[str]:
+    """Some packed texts of a Debian package of one suite, by the names they get. The system's own lists are left alone."""
     if shutil.which("apt-get") is None or shutil.which("dpkg-deb") is None:
-        return [f"debian-policy of {suite}: there is no apt-get here"]
+        return [f"{package} of {suite}: there is no apt-get here"]
     work = target / "apt"
     (work / "lists" / "partial").mkdir(parents=True, exist_ok=True)
     (work / "cache" / "archives" / "partial").mkdir(parents=True, exist_ok=True)
@@ -110,17 +122,16 @@ def apt(suite: str, target: Path) -> list[str]:
         "Dir::Cache": work / "cache",
     }
     options = [word for name, value in places.items() for word in ("-o", f"{name}={value}")]
-    for command in (["update"], ["download", "debian-policy"]):
+    for command in (["update"], ["download", package]):
         done = subprocess.run(["apt-get", *options, *command], cwd=work, capture_output=True, text=True, check=False)
         if done.returncode:
             shutil.rmtree(target)
-            return [f"debian-policy of {suite}: {(done.stderr.strip().splitlines() or ['no reason given'])[-1]}"]
-    package = next(work.glob("debian-policy_*.deb"))
-    subprocess.run(["dpkg-deb", "-x", str(package), str(work / "all")], check=True)
-    shared = work / "all" / "usr" / "share" / "doc" / "debian-policy"
-    for name in ("policy.txt", "upgrading-checklist.txt"):
-        (target / name).write_bytes(gzip.decompress((shared / f"{name}.gz").read_bytes()))
-    (target / "version").write_text(package.name.split("_")[1], encoding="utf-8")
+            return [f"{package} of {suite}: {(done.stderr.strip().splitlines() or ['no reason given'])[-1]}"]
+    archive = next(work.glob(f"{package}_*.deb"))
+    subprocess.run(["dpkg-deb", "-x", str(archive), str(work / "all")], check=True)
+    for name, packed in names.items():
+        (target / name).write_bytes(gzip.decompress((work / "all" / "usr" / "share" / "doc" / packed).read_bytes()))
+    (target / "version").write_text(archive.name.split("_")[1], encoding="utf-8")
     shutil.rmtree(work)
     return []
 
@@ -249,6 +260,23 @@ def whole(section: tuple[str, Clause]) -> Clause:
 def parts(version: str) -> list[int]:
     """The numbers of a version."""
     return [int(part) for part in version.split(".")]
+
+
+# --- Debian FAQ -------------------------------------------------------------------------------------------------------
+
+
+def faq(path: Path) -> list[tuple[int, str]]:
+    """The headings of a text with the depth of their numbers, and the paragraphs below each."""
+    rows: list[tuple[int, str]] = []
+    depth = 0
+    for block in re.split(r"\n(?:[ \t]*\n)+", path.read_text(encoding="utf-8")):
+        heading = re.match(r"(\d+(?:\.\d+)+)\.\s(.+)", block, re.DOTALL)
+        if heading:
+            depth = heading[1].count(".")
+            rows.append((depth - 1, " ".join(heading[2].split())))
+        elif rows and block.startswith("  "):
+            rows.append((depth, " ".join(block.split())))
+    return rows
 
 
 # --- Competition regulations ------------------------------------------------------------------------------------------
