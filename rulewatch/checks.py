@@ -13,6 +13,7 @@ from rulewatch.assess.circles import in_circles
 from rulewatch.assess.displacement import mismatch
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.staleness import stale_values
+from rulewatch.assess.states import disagreement
 from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.assess.words import in_a_row
 from rulewatch.compare.proposals import for_clause
@@ -250,6 +251,28 @@ def check_capacities(everything: Everything) -> Iterator[Fault]:
             yield Fault(code="values-disagree", place=place, found=what, remedy=remedy, warning=True)
 
 
+def check_weights(everything: Everything) -> Iterator[Fault]:
+    """The weight that the spec states and the sum of the corners agree, where both are of one day and one state."""
+    for car in everything.cars:
+        found = disagreement(Facts(car=car, vocabulary=everything.vocabulary))
+        if found is not None and car.balance is not None and car.balance.weighed is not None:
+            what = f"{car.id} weighs {found[0]} by its spec, and {found[1]} by its corners on the same day"
+            remedy = "correct the one that is wrong"
+            yield Fault(code="values-disagree", place=car.balance.weighed.place, found=what, remedy=remedy, warning=True)
+
+
+def check_beginnings(everything: Everything) -> Iterator[Fault]:
+    """No life of an item begins after the season in which it is used."""
+    for one in everything.assessments:
+        last = max((one.edition.header.last_day(event.on) for event in one.edition.header.events), default=one.day)
+        for finding in one.findings:
+            if finding.since is not None and finding.since > last:
+                label = everything.vocabulary.in_sentence(finding.subject)
+                what = f"{label} of {one.car.id} is of {finding.since}, after the last event of {one.edition.header.season}"
+                remedy = "correct the day"
+                yield Fault(code="values-disagree", place=one.car.place, found=what, remedy=remedy, warning=True)
+
+
 def check_bulletin_numbers(everything: Everything) -> Iterator[Fault]:
     """A draft has a number of its own, or nobody knows which paper is meant."""
     for edition in everything.editions:
@@ -441,6 +464,8 @@ FAULTS: tuple[Check, ...] = (
     check_renumbered_waivers,
     check_options,
     check_capacities,
+    check_weights,
+    check_beginnings,
     check_bulletin_numbers,
     check_people,
     check_due_events,

@@ -228,9 +228,11 @@ def _balance(workspace: Workspace, car: Car, judged: tuple[Assessment, ...]) -> 
     topics, facts = Topics(vocabulary=workspace.vocabulary), Facts(car=car, vocabulary=workspace.vocabulary)
     states = states_of(facts)
     sheet = balance_sheet(facts, states, judged, Fraction(workspace.crew.p))
-    if states is None:
+    if isinstance(states, str):
         return sheet
-    return replace(sheet, outlooks=tuple(with_placement(one, states, topics) for one in sheet.outlooks))
+    return replace(
+        sheet, outlooks=tuple(with_placement(one, states, topics, float(workspace.crew.p)) for one in sheet.outlooks)
+    )
 
 
 def nearest_legal(
@@ -275,19 +277,26 @@ def _inspections(workspace: Workspace, judged: Iterable[Assessment]) -> tuple[In
 
 
 def _at_next_events(workspace: Workspace, car: Car, day: date) -> Iterator[Assessment]:
-    """Each entry of a car as it will be judged at its first event from a day on; after the last one, as the whole season has it."""
+    """Each entry of a car as it will be judged at its first event from a day on; after the last one, as the newest season has it.
+
+    The new book often comes out while the old season still runs. Of an entry that is over there is nothing more to inspect.
+    """
     for entry in car.entries:
-        for edition in courses.seasons(workspace, entry.body, most=1) if entry.body in workspace.bodies else ():
-            event = edition.header.next_event(day, entry.covers)
-            book = (
-                workspace.edition(replace(edition.point, selector=Selector.EVENT, event=event.id))
-                if event is not None
-                else None
-            )
-            if event is None or book is None or entry.class_name not in book.classes:
-                yield from assess(edition, (replace(car, entries=(entry,)),), workspace)
-            else:
-                yield judge(book, car, entry, event.on, workspace.vocabulary)
+        if entry.body not in workspace.bodies or (entry.until is not None and entry.until < day):
+            continue
+        coming = [
+            (event.on, season, event.id)
+            for season, header in workspace.headers(entry.body).items()
+            if (event := header.next_event(day, entry.covers)) is not None
+        ]
+        if coming:
+            on, season, name = min(coming)
+            book = workspace.edition(Point(body=entry.body, season=season, selector=Selector.EVENT, event=name))
+            if book is not None and entry.class_name in book.classes:
+                yield judge(book, car, entry, on, workspace.vocabulary)
+            continue
+        for edition in courses.seasons(workspace, entry.body, most=1):
+            yield from assess(edition, (replace(car, entries=(entry,)),), workspace)
 
 
 def _judged(library: Library, workspace: Workspace, car: Car, point: Point | None) -> Iterator[Assessment]:

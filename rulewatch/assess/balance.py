@@ -4,28 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from itertools import combinations
 
 from rulewatch.assess.air import at_speed
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.outlook import outlook, without_scales
+from rulewatch.assess.spread import COVERAGE, square_root
 from rulewatch.assess.states import States
 from rulewatch.model.impact import Assessment
 from rulewatch.model.weighing import AtSpeed, BalanceSheet, Standing
 
-NOT_WEIGHED = "write under `balance: weighed:` what four scales showed"
 
-
-def balance_sheet(facts: Facts, states: States | None, assessments: Iterable[Assessment], crew_p: Fraction) -> BalanceSheet:
-    """All that can be told of a car; of one that was not weighed on four scales, only the minimum of each entry."""
-    if states is None:
+def balance_sheet(facts: Facts, states: States | str, assessments: Iterable[Assessment], crew_p: Fraction) -> BalanceSheet:
+    """All that can be told of a car; where its states are not known, only the minimum of each entry, and why."""
+    if isinstance(states, str):
         bare = tuple(without_scales(one) for one in assessments)
-        return BalanceSheet(car=facts.car, crew_p=crew_p, outlooks=bare, notes=(NOT_WEIGHED,))
+        return BalanceSheet(car=facts.car, crew_p=crew_p, outlooks=bare, notes=(states,))
     found, missing = _states(states)
     notes = [f"not reckoned without {lacks}" for lacks in missing]
     if states.frame is None:
         notes.append("no place of the centre of gravity without car.wheelbase, car.track_front and car.track_rear")
     if states.weighed.raised and states.weighed.wheel_radius is None:
         notes.append("no height of the centre of gravity without `wheel_radius`, that of the loaded wheels")
+    notes += _of_heights(states)
     return BalanceSheet(
         car=facts.car,
         crew_p=crew_p,
@@ -35,6 +36,20 @@ def balance_sheet(facts: Facts, states: States | None, assessments: Iterable[Ass
         outlooks=tuple(outlook(one, states, float(crew_p)) for one in assessments),
         notes=tuple(dict.fromkeys(notes)),
     )
+
+
+def _of_heights(states: States) -> Iterator[str]:
+    """Weighings with an axle raised that cannot be, or do not agree."""
+    if states.frame is not None:
+        for raised in states.weighed.raised:
+            if raised.lift.base >= states.frame.wheelbase:
+                yield f"an axle is not raised by {raised.lift}, more than the wheelbase: see `raised`"
+    for one in states.heights:
+        if one.height <= 0:
+            yield f"the axle raised by {one.of.lift} would put the centre of gravity under the ground: see what the other one weighed"
+    for one, other in combinations(states.heights, 2):
+        if abs(one.height - other.height) > COVERAGE * square_root(one.u**2 + other.u**2) and one.u and other.u:
+            yield f"the heights by {one.of.lift} and {other.of.lift} differ by more than the scales leave open"
 
 
 def _states(states: States) -> tuple[tuple[Standing, ...], tuple[str, ...]]:

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from math import ceil
 
 from rulewatch.assess.applied import every_reading
+from rulewatch.assess.spread import COVERAGE, spreads
 from rulewatch.assess.weight import SUBJECT as WEIGHT
-from rulewatch.model.car import Stated
+from rulewatch.model.car import Stated, Waiver
 from rulewatch.model.edition import Event
-from rulewatch.model.impact import Assessment, Finding, Sort, Verdict
-from rulewatch.model.inspection import InspectionLine, InspectionSheet, Question, SystemLines, ToMeasure
+from rulewatch.model.impact import Assessment, Finding, Need, Sort, Verdict
+from rulewatch.model.inspection import InspectionLine, InspectionSheet, Paper, Question, SystemLines, ToMeasure
+from rulewatch.model.quantity import Amount
 from rulewatch.model.vocabulary import Vocabulary, ancestors
 
 ORDER = (Verdict.ILLEGAL, Verdict.UNKNOWN, Verdict.LEGAL)
@@ -21,7 +27,7 @@ def inspection_sheet(assessment: Assessment, vocabulary: Vocabulary, crew_p: flo
     kept = [one for one in assessment.findings if one.sort is not Sort.UNREAD]
     asked = [one for one in kept if one.applies or one.verdict is not Verdict.LEGAL]
     events = sorted(header.events, key=lambda event: event.on)
-    lines = [_line(one, assessment, events) for one in asked]
+    lines = [_line(_begun(one, day), assessment, events) for one in asked]
     return InspectionSheet(
         assessment=assessment,
         day=day,
@@ -30,11 +36,35 @@ def inspection_sheet(assessment: Assessment, vocabulary: Vocabulary, crew_p: flo
         systems=tuple(_by_system([one for one in lines if one.finding.sort is not Sort.DATED], vocabulary)),
         lives=tuple(one for one in lines if one.finding.sort is Sort.DATED),
         idle=tuple(one for one in kept if not one.applies and one.verdict is Verdict.LEGAL),
-        waivers=tuple(waiver for waiver in assessment.entry.waivers if waiver.until >= day),
+        waivers=tuple(_paper(waiver, assessment, events) for waiver in assessment.entry.waivers),
         to_measure=tuple(_to_measure(asked, vocabulary)),
         questions=tuple(_questions(assessment)),
         unread=tuple(one for one in assessment.findings if one.sort is Sort.UNREAD),
     )
+
+
+def _begun(finding: Finding, day: date) -> Finding:
+    """A life that begins after the day it is inspected on is a slip of somebody's pen: nobody knows how old the item is."""
+    if finding.since is None or finding.since <= day:
+        return finding
+    why = f"{finding.why}; but {finding.since} is after the day of the inspection"
+    return replace(finding, verdict=Verdict.UNKNOWN, why=why, needs=frozenset({Need.MEASURE}))
+
+
+def _paper(waiver: Waiver, assessment: Assessment, events: Sequence[Event]) -> Paper:
+    """A waiver, whether it counts on the day, and for which of the events to come it does not."""
+    header, last_day = assessment.edition.header, assessment.last_day
+    if waiver.season not in {"", header.season}:
+        holds = f"for the rules of {waiver.season}"
+    elif waiver.until < last_day:
+        holds = "over by then"
+    elif waiver.clause not in assessment.edition.by_id:
+        holds = f"{header.season} has no clause {waiver.clause}"
+    else:
+        holds = ""
+    coming = (event for event in events if event.on >= assessment.day and assessment.entry.covers(event.on))
+    missed = tuple(event for event in coming if header.last_day(event.on) > waiver.until)
+    return Paper(waiver=waiver, not_held=holds, missed=() if holds else missed)
 
 
 def _line(finding: Finding, assessment: Assessment, events: Sequence[Event]) -> InspectionLine:
@@ -46,7 +76,22 @@ def _line(finding: Finding, assessment: Assessment, events: Sequence[Event]) -> 
         and event.on >= assessment.day
         and assessment.edition.header.last_day(event.on) > finding.ends
     )
-    return InspectionLine(finding=finding, measurement=stated.measurement if stated is not None else None, missed=missed)
+    return InspectionLine(
+        finding=finding,
+        measurement=stated.measurement if stated is not None else None,
+        u=_u(stated) if stated is not None else None,
+        missed=missed,
+    )
+
+
+def _u(stated: Stated) -> Amount | None:
+    """The expanded uncertainty of a measured value, of several the greatest, in the unit of the value; that of a mean with its readings."""
+    amounts = [value for value in stated.values if isinstance(value, Amount)]
+    found = [one.u for one in spreads(stated.measurement, len(stated.values)) if one is not None]
+    if not amounts or not found:
+        return None
+    u = COVERAGE * max(found) / amounts[0].unit.factor
+    return Amount(number=Fraction(ceil(u * 1000), 1000), unit=amounts[0].unit)
 
 
 def _stated(finding: Finding, assessment: Assessment) -> Stated | None:

@@ -77,6 +77,7 @@ def _finding(one: Applied, item: Dated, bench: Bench) -> Finding:
         needs=frozenset(needs),
         missing=missing,
         ends=ends,
+        since=max(starts, default=None) if item.until is not Counting.LABEL else None,
     )
 
 

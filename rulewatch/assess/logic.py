@@ -205,6 +205,7 @@ def _one_of(taken: _Taken, constraint: OneOf, tolerance: Amount | None) -> Answe
     if not granted:  # no measurement tells that an amount is exactly so much
         return Answer(truth=room >= 0, margin=margin, bound=bound)
     more = grace(nearest, taken.decision) if taken.decision is not None else Fraction(0)
+    bound = ruled(bound, taken.decision, taken.spread, room, nearest.unit)
     return replace(taken.judged(rooms, _around(value, nearest, granted + more), nearest.unit), margin=margin, bound=bound)
 
 
@@ -239,21 +240,24 @@ def _in_range(taken: _Taken, constraint: Range, facts: Facts, tolerance: Amount 
         unit = limits[nearest].unit
         answer = taken.judged(rooms, Rooms(below=true.get(1), above=true.get(-1)), unit)
         answer = replace(answer, margin=Amount(number=seen[nearest] / unit.factor, unit=unit))
-        bound = _ruled(bound, taken, seen[nearest], unit)
+        bound = ruled(bound, taken.decision, taken.spread, seen[nearest], unit)
     unknown = [_of_level(found) for found in (low, high) if found is not None and found.value is None]
     return replace(answer, truth=every((*([answer.truth] if ends else []), *unknown)), bound=bound)
 
 
-def _ruled(bound: str, taken: _Taken, room: Fraction, unit: Unit) -> str:
-    """A bound with what the body's rule for measured values makes of it, for a value that is not far inside."""
-    if taken.decision is None or taken.spread is None or room > NEAR * taken.spread.u:
+def ruled(bound: str, decision: Decision | None, spread: Spread | None, room: Fraction, unit: Unit) -> str:
+    """A bound with what the body's rule for measured values makes of it, for a value that is not far inside.
+
+    `decision` is None for a value that is declared; `room` is that to the bound, in base units.
+    """
+    if decision is None or spread is None or room > NEAR * spread.u:
         return bound
-    match taken.decision.rule:
-        case DecisionRule.GUARDED if guard := taken.decision.guard:
-            band = Amount(number=abs(guard) * COVERAGE * taken.spread.u / unit.factor, unit=unit)
+    match decision.rule:
+        case DecisionRule.GUARDED if guard := decision.guard:
+            band = Amount(number=abs(guard) * COVERAGE * spread.u / unit.factor, unit=unit)
             return f"{bound}, {'with a guard band of' if guard > 0 else 'or beyond it by up to'} {band}"
         case DecisionRule.PROBABILITY:
-            return f"{bound}, with a probability of {digits(100 * taken.decision.p)} %"
+            return f"{bound}, with a probability of {digits(100 * decision.p)} %"
     return bound
 
 

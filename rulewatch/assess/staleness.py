@@ -28,6 +28,12 @@ def altering(stated: Stated, jobs: Iterable[Job]) -> Job | None:
     return max(later)[2] if later else None
 
 
+def altered_since(car: Car, subject: str, day: date) -> Job | None:
+    """The last job, of those done after a day, that altered a quantity; None where there is none."""
+    later = [(done_on(job), number, job) for number, job in enumerate(car.jobs) if done_on(job) > day and alters(job, subject)]
+    return max(later)[2] if later else None
+
+
 def alters(job: Job, subject: str) -> bool:
     """Whether a job says that it alters a quantity: by its name, or by that of a component that it stands under."""
     return any(within(subject, name) for name in job.alters)

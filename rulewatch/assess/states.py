@@ -10,7 +10,8 @@ from math import sqrt
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.gravity import Frame, Load, height, on_scales, with_load
 from rulewatch.assess.scales import combined_u, reading_u
-from rulewatch.assess.spread import COVERAGE
+from rulewatch.assess.spread import COVERAGE, square_root
+from rulewatch.assess.staleness import altered_since, done_on
 from rulewatch.model.balance import Axle, Balance, Corner, CornerWeighing, Position, Scales
 from rulewatch.model.quantity import Amount, kilograms
 from rulewatch.model.weighing import Height, Standing
@@ -18,6 +19,7 @@ from rulewatch.model.weighing import Height, Standing
 AXLES = {Axle.FRONT: (Corner.FRONT_LEFT, Corner.FRONT_RIGHT), Axle.REAR: (Corner.REAR_LEFT, Corner.REAR_RIGHT)}
 OTHER = {Axle.FRONT: Axle.REAR, Axle.REAR: Axle.FRONT}
 NOTHING = Fraction(0)
+NOT_WEIGHED = "write under `balance: weighed:` what four scales showed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +29,7 @@ class States:
     balance: Balance
     weighed: CornerWeighing
     frame: Frame | None
-    driver: Load | None  # as he sits in it
+    drivers: tuple[Load, ...]  # as each sits in it, the lightest first
     density: Fraction | None  # of the fuel, in kg/m³
     measured: Standing
     heights: tuple[Height, ...] = ()
@@ -48,10 +50,13 @@ class States:
             return None, ""
         if was is None:
             return None, "whether the driver sat in the car when it was weighed"
-        if self.driver is None:
+        if not self.drivers:
             return None, "the weight of the driver"
+        lightest = self.drivers[0]
+        if not wanted and any(one.mass != lightest.mass for one in self.drivers):
+            return None, "which of the drivers sat in the car when it was weighed"
         sign = 1 if wanted else -1
-        return Load(what="driver", mass=sign * self.driver.mass, u=self.driver.u, at=self.driver.at), ""
+        return Load(what="driver", mass=sign * lightest.mass, u=lightest.u, at=lightest.at), ""
 
     def _fuel_load(self, wanted: Amount | None, u: Amount | None) -> tuple[Load | None, str]:
         if wanted is None:
@@ -65,30 +70,50 @@ class States:
         return Load(what="fuel", mass=volume * self.density, u=spread, at=_at(self.balance.fuel.at)), ""
 
 
-def states_of(facts: Facts) -> States | None:
-    """What can be reckoned of a car; None where it was not weighed on four scales."""
+def states_of(facts: Facts) -> States | str:
+    """What can be reckoned of a car; where it was not weighed on four scales, or was altered since, why nothing can."""
     balance = facts.car.balance
     if balance is None or balance.weighed is None:
-        return None
+        return NOT_WEIGHED
     weighed = balance.weighed
+    if (job := altered_since(facts.car, "car.weight", weighed.on)) is not None:
+        return f"the corner weights are of {weighed.on}, and the weight was altered on {done_on(job)} (job {job.name}): weigh the car again"
     frame = _frame(facts)
     loads = {corner: _mean(readings) for corner, readings in weighed.corners.items()}
     u = combined_u(
         [(Fraction(1), reading_u(weighed.corners[corner], weighed.scales)) for corner in Corner], weighed.scales.shared
     )
     heights = tuple(_heights(weighed, frame, loads)) if frame is not None else ()
-    mean = sum((one.height for one in heights), NOTHING) / len(heights) if heights else None
-    driver = _one(facts, "driver.weight")
+    sound = [one for one in heights if one.height > 0]
+    mean = sum((one.height for one in sound), NOTHING) / len(sound) if len(sound) == len(heights) and sound else None
     density = _one(facts, "fuel.density")
     return States(
         balance=balance,
         weighed=weighed,
         frame=frame,
-        driver=Load(what="driver", mass=driver[0], u=driver[1], at=_at(balance.driver)) if driver is not None else None,
+        drivers=_drivers(facts, _at(balance.driver)),
         density=density[0] if density is not None else None,
         measured=on_scales("as weighed", loads, u, frame, mean),
         heights=heights,
     )
+
+
+def disagreement(facts: Facts) -> tuple[Amount, Amount] | None:
+    """What a car weighs by its spec and by its corners, where both were taken on one day with the same in the car and differ.
+
+    They differ where neither uncertainty bridges it (k = 2), nor half a kilogram.
+    """
+    stated, states = facts.car.spec.get("car.weight"), states_of(facts)
+    if stated is None or stated.measurement is None or isinstance(states, str) or stated.measurement.on != states.weighed.on:
+        return None
+    driver = dict(stated.conditions).get("driver")
+    found = _one(facts, "car.weight")
+    if found is None or {"yes": True, "no": False}.get(driver or "") is not states.weighed.driver:
+        return None
+    measured = states.measured
+    if abs(found[0] - measured.mass) <= COVERAGE * square_root(found[1] ** 2 + measured.u**2) + Fraction(1, 2):
+        return None
+    return kilograms(found[0]), kilograms(measured.mass)
 
 
 def scales_u(standing: Standing, scales: Scales | None) -> Fraction:
@@ -110,13 +135,24 @@ def _frame(facts: Facts) -> Frame | None:
 
 
 def _one(facts: Facts, name: str) -> tuple[Fraction, Fraction] | None:
-    """A quantity of one value, in base units, with its standard uncertainty; the first of several."""
+    """A quantity in base units, with its standard uncertainty; None where it is not stated, or several values differ."""
+    found = _all(facts, name)
+    return found[0] if len({value for value, _ in found}) == 1 else None
+
+
+def _all(facts: Facts, name: str) -> list[tuple[Fraction, Fraction]]:
     fact = facts.of(name)
-    value = next((value for value in fact.values if isinstance(value, Amount)), None)
-    if value is None:
-        return None
-    spread = fact.spreads[0] if fact.spreads else None
-    return value.base, spread.u if spread is not None else NOTHING
+    spreads = fact.spreads or (None,) * len(fact.values)
+    return [
+        (value.base, spread.u if spread is not None else NOTHING)
+        for value, spread in zip(fact.values, spreads, strict=True)
+        if isinstance(value, Amount)
+    ]
+
+
+def _drivers(facts: Facts, at: tuple[Fraction, Fraction, Fraction] | None) -> tuple[Load, ...]:
+    found = sorted(_all(facts, "driver.weight"))
+    return tuple(Load(what="driver", mass=mass, u=u, at=at) for mass, u in found)
 
 
 def _heights(weighed: CornerWeighing, frame: Frame, loads: Mapping[Corner, Fraction]) -> Iterator[Height]:

@@ -11,7 +11,7 @@ from rulewatch.assess.unread import Waiting
 from rulewatch.assess.words import in_a_row, named
 from rulewatch.model.impact import Finding, Need, OptionEffect, Outcome, Sort, WeightSheet
 from rulewatch.model.measured import Doubt
-from rulewatch.model.quantity import Amount, digits, find_unit
+from rulewatch.model.quantity import Amount, digits, find_unit, kilograms
 from rulewatch.model.vocabulary import Vocabulary
 
 # What a scale in the pits shows, by unit (common practice, no source).
@@ -109,6 +109,8 @@ def option_job(effect: OptionEffect, clause: str, waits: Finding | None = None) 
 def _ballast(sheet: WeightSheet) -> str:
     """What a car that is too light must gain, to what a scale can show; empty where that is not known."""
     car, least = sheet.car, sheet.greatest
+    if least is not None and sheet.guard > 0:
+        least = least.plus(kilograms(sheet.guard))
     if car is None or least is None or car.base >= least.base or not {car.unit.symbol, least.unit.symbol} <= set(SCALES):
         return ""
     unit, other = (find_unit(name) for name in (least.unit.symbol, *(name for name in SCALES if name != least.unit.symbol)))

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from statistics import NormalDist
 
 from rulewatch.assess.applied import Applied, Bench, tolerance
 from rulewatch.assess.conformity import conformity
 from rulewatch.assess.decision import Rooms, accepted, grace, observed
 from rulewatch.assess.facts import Facts
-from rulewatch.assess.logic import UNSURE, Truth, every, taken_otherwise, to_verdict
+from rulewatch.assess.logic import UNSURE, Truth, every, ruled, taken_otherwise, to_verdict
+from rulewatch.assess.spread import COVERAGE
 from rulewatch.assess.weight import SUBJECT, Minimum, WeightRule, car_weight, minimums, sheet
 from rulewatch.model.car import Waiver
-from rulewatch.model.edition import Decision
+from rulewatch.model.edition import Decision, DecisionRule
 from rulewatch.model.impact import Finding, Need, Sort, WeightSheet
 from rulewatch.model.measured import Doubt, Spread
 from rulewatch.model.quantity import Amount
@@ -44,7 +46,7 @@ def weigh(bench: Bench) -> tuple[Finding | None, WeightSheet | None]:
     results = [_weighed(one, car, missing, bench) for one in found]
     # A sheet of minimums that the car was not weighed for would tell of room that nobody knows.
     comparable = [one.minimum for one in results if not one.otherwise]
-    shown = sheet(comparable or found, car)
+    shown = replace(sheet(comparable or found, car), guard=_guard(bench))
     return _finding(results, shown, [one for one, _ in counting], missing, bench), shown
 
 
@@ -61,7 +63,7 @@ def _finding(
     why = deciding.why if confirmed or held is not None else f"{deciding.why}; a reading that counts is not confirmed"
     clauses = tuple(dict.fromkeys(one.reading.clause for one in counting))
     otherwise = any(one.otherwise for one in results)
-    margin = None if otherwise else _margin(results, shown)
+    margin = None if otherwise else _margin(results, shown, _seen(shown, bench))
     waits = (*missing, *([SUBJECT] if shown.car is None or otherwise else ()))
     return Finding(
         sort=Sort.WEIGHT,
@@ -71,9 +73,9 @@ def _finding(
         alone=dict.fromkeys(clauses, to_verdict(held)),
         why=why,
         margin=margin,
-        doubt=_doubt(margin, shown, bench),
+        doubt=None if otherwise else _doubt(_margin(results, shown, shown.car), shown, bench),
         value=str(shown.car or ""),
-        bound=_bound(shown, deciding.minimum.granted),
+        bound=_bound(shown, deciding.minimum.granted, margin, bench),
         needs=_needs(truth, waits, counting) if held is None else frozenset(),
         missing=waits if held is None else (),
     )
@@ -96,19 +98,47 @@ def _spread(facts: Facts) -> Spread | None:
     return min(amounts, key=lambda one: one[0].base, default=(None, None))[1]
 
 
-def _margin(results: Sequence[_Weighed], shown: WeightSheet) -> Amount | None:
+def _guard(bench: Bench) -> Fraction:
+    """By how much a measured weight must be over its minimum to be taken by the body's rule, in kilograms."""
+    spread, decision = _spread(bench.facts), bench.edition.body.decision
+    if spread is None or not bench.facts.of(SUBJECT).measured:
+        return Fraction(0)
+    match decision.rule:
+        case DecisionRule.GUARDED:
+            return decision.guard * COVERAGE * spread.u
+        case DecisionRule.PROBABILITY:
+            return Fraction(NormalDist().inv_cdf(float(decision.p))) * spread.u
+        case DecisionRule.SIMPLE:
+            return Fraction(0)
+
+
+def _seen(shown: WeightSheet, bench: Bench) -> Amount | None:
+    """What the car weighs as inspectors compare it: rounded, where the body rounds what is measured."""
+    if shown.car is None or shown.greatest is None or not bench.facts.of(SUBJECT).measured:
+        return shown.car
+    return observed(shown.car, shown.greatest, bench.edition.body.decision)
+
+
+def _margin(results: Sequence[_Weighed], shown: WeightSheet, car: Amount | None) -> Amount | None:
     """The room to the greatest minimum, with what the book grants on it."""
-    if shown.car is None or shown.greatest is None:
+    if car is None or shown.greatest is None:
         return None
-    margin = shown.car.minus(shown.greatest).to(shown.greatest.unit)
+    margin = car.minus(shown.greatest).to(shown.greatest.unit)
     granted = next((one.minimum.granted for one in results if one.minimum.greatest == shown.greatest), None)
     return margin.plus(granted) if granted is not None else margin
 
 
-def _bound(shown: WeightSheet, granted: Amount | None) -> str:
+def _bound(shown: WeightSheet, granted: Amount | None, margin: Amount | None, bench: Bench) -> str:
     if shown.greatest is None:
         return "a minimum that is not known"
-    return f"at least {shown.greatest}" + (f" (±{granted} granted)" if granted is not None else "")
+    bound = f"at least {shown.greatest}" + (f" (±{granted} granted)" if granted is not None else "")
+    return bound if margin is None else _ruled(bound, margin, bench)
+
+
+def _ruled(bound: str, margin: Amount, bench: Bench) -> str:
+    """A minimum with what the body's rule for measured values makes of it."""
+    measured = bench.facts.of(SUBJECT).measured
+    return ruled(bound, bench.edition.body.decision if measured else None, _spread(bench.facts), margin.span, margin.unit)
 
 
 def _needs(truth: Truth, waits: Sequence[str], counting: Sequence[Applied]) -> frozenset[Need]:
@@ -174,11 +204,18 @@ def _weighed(minimum: Minimum, car: Amount | None, missing: tuple[str, ...], ben
         return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, {off}", otherwise=True)
     truth, asked = _against(minimum, car, bench)
     if truth is not None:
-        return _Weighed(minimum=minimum, truth=truth, why=f"weighs {car}, at least {asked} asked")
+        return _Weighed(minimum=minimum, truth=truth, why=f"weighs {car}, {_asked_for(car, asked, minimum, bench)}")
     if minimum.greatest is not None and _taken(car, minimum.greatest, minimum, bench) is None:
         return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, with {UNSURE}", otherwise=True)
     waits = facts.wanting(missing).removeprefix("not stated: ") or "a reading is open"
     return _Weighed(minimum=minimum, truth=None, why=f"weighs {car}, and the minimum is not certain: {waits}")
+
+
+def _asked_for(car: Amount, asked: Amount | None, minimum: Minimum, bench: Bench) -> str:
+    if asked is None:
+        return "a minimum that is not known asked"
+    room = car.minus(asked)
+    return _ruled(f"at least {asked} asked", room.plus(minimum.granted) if minimum.granted is not None else room, bench)
 
 
 def _against(minimum: Minimum, car: Amount, bench: Bench) -> tuple[Truth, Amount | None]:

@@ -126,7 +126,7 @@ def sheet(found: Sequence[Minimum], car: Amount | None) -> WeightSheet:
         greatest=governing.greatest if governing is not None and len(known) == len(found) else None,
         car=car,
         granted=governing.granted if governing is not None else None,
-        with_driver=governing.says.with_driver if governing is not None else None,
+        measured=governing.measured if governing is not None else (),
     )
 
 

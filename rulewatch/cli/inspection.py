@@ -18,7 +18,14 @@ from rulewatch.model.inspection import InspectionLine, InspectionSheet
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.cautions import ALWAYS, cautions_for
 from rulewatch.publish.inspection_data import inspection_data
-from rulewatch.publish.inspection_words import closing_words, line_words, question_words, title_words, verdict_words
+from rulewatch.publish.inspection_words import (
+    closing_words,
+    line_words,
+    paper_words,
+    question_words,
+    title_words,
+    verdict_words,
+)
 from rulewatch.publish.words import day_words
 
 BLANK = "_" * 16
@@ -85,7 +92,7 @@ def _print(printed: _Printed, day: date) -> None:
         for line in shown:
             _print_line(line, printed)
     click.echo()
-    _print_list("Waivers", [f"{one.clause}: {one.paper}, until {day_words(one.until)}" for one in sheet.waivers])
+    _print_list("Waivers", [paper_words(one) for one in sheet.waivers])
     _print_list("Questions for the officials", [question_words(one) for one in sheet.questions])
     _print_list("Clauses that nobody has read or confirmed: look them up", [one.why for one in sheet.unread])
     measure = [f"{one.label} ({', '.join(one.clauses)}): {BLANK}  {one.how}" for one in sheet.to_measure]

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import lcm
 
 from rulewatch.assess.gravity import Frame, Load, with_load
-from rulewatch.assess.outlook import without_ballast
+from rulewatch.assess.outlook import against, without_ballast
 from rulewatch.assess.rulings import Standing as Ruled
-from rulewatch.assess.rulings import ruling
+from rulewatch.assess.rulings import altered, ruling
 from rulewatch.assess.states import States
 from rulewatch.assess.topics import Topics
+from rulewatch.assess.verdicts import judge
 from rulewatch.model.balance import BallastPlace, Corner, Targets
 from rulewatch.model.car import Stated
-from rulewatch.model.impact import Assessment
+from rulewatch.model.impact import Assessment, WeightSheet
 from rulewatch.model.quantity import kilograms
 from rulewatch.model.reading import Scalar
 from rulewatch.model.weighing import Outlook, Placed, Standing
@@ -26,6 +27,7 @@ SIDES: Mapping[str, frozenset[Corner]] = {
     "left": frozenset({Corner.FRONT_LEFT, Corner.REAR_LEFT}),
     "cross": frozenset({Corner.FRONT_RIGHT, Corner.REAR_LEFT}),
 }
+MOST_ROUNDS = 5  # in which a suggestion and the minimum that it makes must come to agree
 LARGEST = 2**52  # of the whole numbers that are reckoned with
 FINE = 10**9  # parts of a kilogram, where the exact numbers would be larger than that
 
@@ -42,8 +44,36 @@ class Deviation:
         return self.constant + sum((rate * count for rate, count in zip(self.rates, pieces, strict=True)), Fraction(0))
 
 
-def with_placement(found: Outlook, states: States, topics: Topics) -> Outlook:
-    """The outlook with its suggested ballast placed; a note says why where it is not."""
+def with_placement(found: Outlook, states: States, topics: Topics, crew_p: float) -> Outlook:
+    """The outlook with its suggested ballast placed; a note says why where it is not.
+
+    Where ballast may itself make the minimum another one, by where it is or how much, the suggestion is for that minimum.
+    """
+    for _ in range(MOST_ROUNDS):
+        placed = _placed(found, states, topics)
+        sheet = _sheet_with(placed, states, topics)
+        if sheet is None or sheet.greatest is None or found.sheet is None or found.sheet.greatest is None:
+            return placed
+        if sheet.greatest.same_value(found.sheet.greatest):
+            return placed
+        found = against(replace(found, suggested=None, margin=None), sheet, states, crew_p)
+    note = "no ballast is suggested: how much it is, and where, changes the minimum each time"
+    return replace(found, suggested=None, margin=None, placed=None, notes=(*found.notes, note))
+
+
+def _sheet_with(found: Outlook, states: States, topics: Topics) -> WeightSheet | None:
+    """The minimum of the car with the ballast as it is placed; None where none is."""
+    if found.placed is None:
+        return None
+    block = states.balance.block.base if states.balance.block is not None else Fraction(0)
+    used = [place for place in states.balance.places if found.placed.loads.get(place.id)]
+    total = sum(found.placed.loads.values(), Fraction(0))
+    side = found.assessment
+    car = altered(side.car, _alterations(used, total, block))
+    return judge(side.edition, car, side.entry, side.day, topics.vocabulary).weight
+
+
+def _placed(found: Outlook, states: States, topics: Topics) -> Outlook:
     balance = states.balance
     if not found.suggested or found.standing is None or balance.block is None or not balance.places:
         return found
@@ -51,8 +81,9 @@ def with_placement(found: Outlook, states: States, topics: Topics) -> Outlook:
     if states.frame is None or base.corners is None:
         lacks = "wheelbase and tracks" if states.frame is None else "where the driver, the fuel or the ballast is"
         return replace(found, notes=(*found.notes, f"ballast is not placed: it is not known {lacks}"))
-    refused = tuple(_refused(found.assessment, balance.places, found.suggested, balance.block.base, topics))
-    allowed = [place for place in balance.places if place.id not in dict(refused)]
+    rulings = [_Ruled(place, found.assessment, found.suggested, balance.block.base, topics) for place in balance.places]
+    refused = tuple((one.place.id, one.why) for one in rulings if one.forbidden)
+    allowed = [one.place for one in rulings if not one.forbidden]
     pieces = int(found.suggested / balance.block.base)
     counts = distribute(base, allowed, pieces=pieces, piece=balance.block.base, frame=states.frame, targets=balance.targets)
     if counts is None:
@@ -64,7 +95,21 @@ def with_placement(found: Outlook, states: States, topics: Topics) -> Outlook:
     standing = replace(base, what="with ballast placed")
     for place in allowed:
         standing = with_load(standing, Load(what=place.id, mass=loads[place.id], at=_at(place)), states.frame)
-    return replace(found, placed=Placed(loads=loads, standing=standing, refused=refused))
+    doubts = tuple(one.doubt for one in rulings if one.doubt and loads.get(one.place.id))
+    return replace(found, placed=Placed(loads=loads, standing=standing, refused=refused), notes=(*found.notes, *doubts))
+
+
+class _Ruled:
+    """What the rules say of ballast at one place; of one without a `position` they are not asked."""
+
+    def __init__(self, place: BallastPlace, side: Assessment, mass: Fraction, piece: Fraction, topics: Topics) -> None:
+        self.place = place
+        said = ruling(side, _alterations([place], mass, piece), topics) if place.position else None
+        self.forbidden = said is not None and said.standing is Ruled.FORBIDDEN
+        self.why = said.reasons if said is not None and self.forbidden else ""
+        self.doubt = f"the rules were not asked about {place.id}, which has no `position`" if said is None else ""
+        if said is not None and said.standing is Ruled.WAITS:
+            self.doubt = f"ballast at {place.id} waits for {said.reasons}"
 
 
 def distribute(
@@ -126,23 +171,18 @@ def _scale(found: Sequence[Deviation], pieces: int) -> int:
     return exact if largest < LARGEST else FINE
 
 
-def _refused(
-    side: Assessment, places: Sequence[BallastPlace], mass: Fraction, piece: Fraction, topics: Topics
-) -> Iterator[tuple[str, str]]:
-    """The places that the rules forbid, each with the reason; of one without a `position` the rules are not asked."""
-    for place in places:
-        if not place.position:
-            continue
-        values: dict[str, Scalar] = {
-            "ballast.weight": kilograms(mass),
-            "ballast.position": place.position,
-            "ballast.largest_block": kilograms(piece),
-        }
-        alter = {"ballast": Stated(subject="ballast", place=place.place)}
-        alter |= {name: Stated(subject=name, values=(value,), place=place.place) for name, value in values.items()}
-        said = ruling(side, alter, topics)
-        if said.standing is Ruled.FORBIDDEN:
-            yield place.id, said.reasons
+def _alterations(places: Sequence[BallastPlace], mass: Fraction, piece: Fraction) -> dict[str, Stated]:
+    """What the car would state with ballast at some places."""
+    here = places[0].place if places else None
+    if here is None:
+        return {}
+    values: dict[str, tuple[Scalar, ...]] = {
+        "ballast.weight": (kilograms(mass),),
+        "ballast.largest_block": (kilograms(piece),),
+        "ballast.position": tuple(dict.fromkeys(place.position for place in places if place.position)),
+    }
+    found = {"ballast": Stated(subject="ballast", place=here)}
+    return found | {name: Stated(subject=name, values=value, place=here) for name, value in values.items() if value}
 
 
 def _at(place: BallastPlace) -> tuple[Fraction, Fraction, Fraction]:

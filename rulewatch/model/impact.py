@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
+from fractions import Fraction
 from functools import cached_property
 
 from rulewatch.model.car import Car, Entry
@@ -67,8 +68,8 @@ class Finding:
     what else permits). `applies` is False where the requirement does not concern this car (its condition is false, the part
     is absent, or it is replaced). `margin` is the room to the bound in the bound's unit, of the worst instance, negative
     beyond it; None where there is no such measure. `doubt` is what the measurement leaves open. `needs` says what an unknown
-    waits for; `missing` names the quantities that are not stated. `ends` is the last day of what it rests on: the item with a
-    life that is over first, a waiver.
+    waits for; `missing` names the quantities that are not stated. `ends` is the last day of what it rests on, the item with a
+    life that is over first, and `since` the day on which the latest of such lives began.
     """
 
     sort: Sort
@@ -85,6 +86,7 @@ class Finding:
     needs: frozenset[Need] = frozenset()
     missing: tuple[str, ...] = ()
     ends: date | None = None
+    since: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +105,8 @@ class WeightSheet:
     """The minimum weight of an entry, built up line by line, against the car's weight.
 
     Where a condition is unknown the minimum is a range, `least` to `greatest`; both None where nothing can be said. `granted` is what
-    the book grants on it, `with_driver` whether it is for the car with its driver, None where the book does not say.
+    the book grants on it, `measured` how it wants the car weighed (`driver: yes`), and `guard` by how much
+    a measured weight must be over it to be taken, in kilograms.
     """
 
     lines: tuple[WeightLine, ...]
@@ -111,7 +114,8 @@ class WeightSheet:
     greatest: Amount | None
     car: Amount | None
     granted: Amount | None = None
-    with_driver: bool | None = None
+    measured: tuple[tuple[str, str], ...] = ()
+    guard: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, kw_only=True)

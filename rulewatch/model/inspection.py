@@ -8,6 +8,7 @@ from datetime import date
 from rulewatch.model.car import Measurement, Waiver
 from rulewatch.model.edition import Event
 from rulewatch.model.impact import Assessment, Finding
+from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Answer
 
 
@@ -15,11 +16,21 @@ from rulewatch.model.reading import Answer
 class InspectionLine:
     """One requirement: its finding, and how the value was taken; None where it is only declared, or not stated.
 
-    `missed` are the events of the season on whose last day the item's life, or the paper, is over.
+    `u` is the expanded uncertainty of the value, of a mean that of the mean. `missed` are the events of the season on whose last day the item's life, or the paper, is over.
     """
 
     finding: Finding
     measurement: Measurement | None = None
+    u: Amount | None = None
+    missed: tuple[Event, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A waiver: why it does not count on the day, empty where it does, and the events to come at which it is over."""
+
+    waiver: Waiver
+    not_held: str = ""
     missed: tuple[Event, ...] = ()
 
 
@@ -66,7 +77,7 @@ class InspectionSheet:
     systems: tuple[SystemLines, ...]
     lives: tuple[InspectionLine, ...]
     idle: tuple[Finding, ...]
-    waivers: tuple[Waiver, ...]
+    waivers: tuple[Paper, ...]
     to_measure: tuple[ToMeasure, ...]
     questions: tuple[Question, ...]
     unread: tuple[Finding, ...]

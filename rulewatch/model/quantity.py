@@ -112,6 +112,11 @@ def kilograms(mass: Fraction) -> Amount:
     return Amount(number=mass, unit=spellings()["kg"])
 
 
+def litres() -> Unit:
+    """The unit of volumes of fuel."""
+    return spellings()["L"]
+
+
 def digits(number: Fraction, places: int = 6) -> str:
     """A number as a decimal without trailing zeros, rounded to `places` (with ≈ in front) only where it is not exact."""
     scaled = number * 10**places

@@ -80,7 +80,8 @@ class Placed:
 class Outlook:
     """A car at the scales of one entry's inspection: kilograms.
 
-    `minimum` is what is asked of it, None where that is not known; `standing` the car as it comes there; `under` the probability that
+    `minimum` is what is asked of it, None where that is not known; `standing` the car as it comes there, with what all scales leave open, and `own_u` what the crew's
+    own do; `under` the probability that
     the scales show less than the minimum, and `turned_away` that they do although it is heavy enough. `aboard` is the ballast in it, `suggested` the ballast with which it is heavy enough as surely
     as the crew wants to be, by the body's own rule too; None where that is not known or `block` is not stated. `margin` is the room
     over the minimum that takes. `notes` say what is missing.
@@ -90,6 +91,7 @@ class Outlook:
     sheet: WeightSheet | None
     minimum: Fraction | None = None
     standing: Standing | None = None
+    own_u: Fraction | None = None
     under: float | None = None
     turned_away: float | None = None
     aboard: Fraction = Fraction(0)

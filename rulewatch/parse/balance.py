@@ -172,13 +172,17 @@ def _read_places(fields: Fields, context: ReadingContext) -> tuple[BallastPlace,
         part = open_fields(node, context, key.text, required=("at", "most"), optional=("has", "position"))
         at, most = _read_position(part, "at", context), _positive(part, "most", MASS, context)
         if part is not None and at is not None and most is not None:
-            position = _read_ballast_position(part, context)
+            position, has = _read_ballast_position(part, context), _positive(part, "has", MASS, context)
+            if has is not None and has.base > most.base:
+                context.fault(
+                    "wrong-value", part.place_of("has"), f"`{has}` where {most} is the most", expected="no more than `most`"
+                )
             found.append(
                 BallastPlace(
                     id=key.text,
                     at=at,
                     most=most,
-                    has=_positive(part, "has", MASS, context),
+                    has=has,
                     position=position,
                     place=node.place,
                 )

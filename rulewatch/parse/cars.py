@@ -45,7 +45,16 @@ def parse_car(source: Source, car: str, *, vocabulary: Vocabulary) -> tuple[Car 
         balance=read_balance(fields, context),
         place=fields.place,
     )
+    _check_ballast(found, fields, context)
     return found, tuple(context.faults)
+
+
+def _check_ballast(car: Car, fields: Fields, context: ReadingContext) -> None:
+    """Ballast that is aboard by one part of the file is not absent by the other."""
+    stated = car.spec.get("ballast")
+    if stated is not None and not stated.present and car.balance is not None and any(one.has for one in car.balance.places):
+        found = "`has` under `balance: ballast:`, and `ballast` is absent in the spec"
+        context.fault("stated-of-absent", fields.place_of("balance"), found, remedy="correct one of the two")
 
 
 # --- Entries ----------------------------------------------------------------------------------------------------------

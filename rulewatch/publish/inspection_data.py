@@ -25,7 +25,16 @@ def _sheet(sheet: InspectionSheet) -> dict[str, Any]:
         "verdict": sheet.assessment.verdict.value,
         "requirements": [_line(line, sheet) for system in sheet.systems for line in system.lines],
         "lives": [_line(line, sheet) for line in sheet.lives],
-        "waivers": [{"clause": one.clause, "paper": one.paper, "until": one.until.isoformat()} for one in sheet.waivers],
+        "waivers": [
+            {
+                "clause": one.waiver.clause,
+                "paper": one.waiver.paper,
+                "until": one.waiver.until.isoformat(),
+                "not_held": one.not_held,
+                "not_for": [event.id for event in one.missed],
+            }
+            for one in sheet.waivers
+        ],
         "to_measure": [{"quantity": one.name, "how": one.how, "clauses": list(one.clauses)} for one in sheet.to_measure],
         "questions": [
             {
@@ -55,7 +64,7 @@ def _line(line: InspectionLine, sheet: InspectionSheet) -> dict[str, Any]:
         else {
             "on": measured.on.isoformat(),
             "by": measured.by,
-            "u": str(measured.u or ""),
+            "u": str(line.u or ""),
             "evidence": list(measured.evidence),
         },
         "good_until": one.ends.isoformat() if one.ends is not None else None,

@@ -5,15 +5,18 @@ An unknown is called so, and is never shown as a pass: only a finding that is le
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import floor
 
 from rulewatch.model.car import Measurement
+from rulewatch.model.edition import Event
 from rulewatch.model.impact import Finding, Sort, Verdict
-from rulewatch.model.inspection import InspectionLine, InspectionSheet, Question
+from rulewatch.model.inspection import InspectionLine, InspectionSheet, Paper, Question
+from rulewatch.model.quantity import Amount
 from rulewatch.model.vocabulary import Vocabulary
-from rulewatch.publish.room import margin_words
+from rulewatch.publish.room import amount_words, margin_words
 from rulewatch.publish.words import SORTS, VERDICTS, day_range, day_words, listed
 
 
@@ -65,12 +68,21 @@ def line_words(line: InspectionLine, sheet: InspectionSheet, vocabulary: Vocabul
         clauses=", ".join(one.clauses),
         asked=one.bound or SORTS[one.sort],
         found=one.value or _without_value(one),
-        known=known_words(line.measurement) if one.value else "",
+        known=known_words(line.measurement, line.u) if one.value else "",
         evidence="; ".join(line.measurement.evidence) if line.measurement is not None else "",
-        room=margin_words(one.margin) if one.applies else "",
+        room=_room(one),
         verdict=f"{VERDICTS[one.verdict].word}, at risk" if risk else VERDICTS[one.verdict].word,
         remark=_remark(line, risk=risk),
     )
+
+
+def _room(one: Finding) -> str:
+    """The room to the limit; of a value that is inside it and not taken, that the body's rule keeps it away."""
+    if not one.applies or one.margin is None:
+        return ""
+    if one.verdict is Verdict.ILLEGAL and one.margin.number >= 0:
+        return "inside the limit, too near for the body's rule"
+    return margin_words(one.margin)
 
 
 def _without_value(one: Finding) -> str:
@@ -89,23 +101,36 @@ def _remark(line: InspectionLine, *, risk: bool) -> str:
     ):
         parts.append(one.why)
     if risk and one.doubt is not None:
-        parts.append(f"{100 * one.doubt.p:.0f} % sure by how it was measured")
+        parts.append(f"{floor(1000 * one.doubt.p) / 10:.1f} % sure by how it was measured")
     if one.ends is not None and one.sort is Sort.DATED:
         parts.append(f"good until {day_words(one.ends)}")
     if line.missed:
-        parts.append(f"not for {listed([f'{event.title} ({day_words(event.on)})' for event in line.missed])}")
+        parts.append(_not_for(line.missed))
     return "; ".join(parts)
 
 
-def known_words(measurement: Measurement | None) -> str:
-    """How a value is known."""
+def known_words(measurement: Measurement | None, u: Amount | None = None) -> str:
+    """How a value is known, with its expanded uncertainty."""
     if measurement is None:
         return "declared"
     times = max((len(readings) for readings in measurement.readings), default=1)
     mean = f", mean of {times} readings" if times > 1 else ""
-    u = f", ± {measurement.u}" if measurement.u is not None else ", uncertainty not stated"
+    spread = f", ± {amount_words(u)}" if u is not None else ", uncertainty not stated"
     by = f" by {measurement.by}" if measurement.by else ""
-    return f"measured {day_words(measurement.on)}{by}{mean}{u}"
+    return f"measured {day_words(measurement.on)}{by}{mean}{spread}"
+
+
+def paper_words(paper: Paper) -> str:
+    """A waiver: its clause, what it is, until when, and for what it does not hold."""
+    waiver = paper.waiver
+    text = f"{waiver.clause}: {waiver.paper}, until {day_words(waiver.until)}"
+    if paper.not_held:
+        return f"{text}; does not hold here: {paper.not_held}"
+    return f"{text}; {_not_for(paper.missed)}" if paper.missed else text
+
+
+def _not_for(events: Sequence[Event]) -> str:
+    return f"not for {listed([f'{event.title} ({day_words(event.on)})' for event in events])}"
 
 
 def question_words(question: Question) -> str:
@@ -118,7 +143,9 @@ def question_words(question: Question) -> str:
 
 
 def closing_words(sheet: InspectionSheet, day: date) -> Iterator[str]:
-    """Until when entries can be made for the events of the sheet."""
+    """Until when entries can be made for the events of the sheet; that there is none any more."""
+    if sheet.assessment.last_day < day:
+        yield f"No event of this entry is left after {day_words(day)}: the sheet is for {day_words(sheet.day)}."
     for event in sheet.events:
         if event.entries_close is not None:
             over = "closed on" if event.entries_close < day else "close on"

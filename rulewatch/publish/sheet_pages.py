@@ -25,6 +25,7 @@ from rulewatch.publish.inspection_words import (
     closing_words,
     line_words,
     occasion_words,
+    paper_words,
     question_words,
     verdict_words,
 )
@@ -33,7 +34,7 @@ from rulewatch.publish.page_parts import Cell, ClauseLink
 from rulewatch.publish.reading_words import capital
 from rulewatch.publish.sheet_parts import BalanceView, BlankRow, InspectionGroup, InspectionRow, OutlookView, SheetView
 from rulewatch.publish.weight_words import minimum_words, weight_step
-from rulewatch.publish.words import VERDICTS, count_words, day_words
+from rulewatch.publish.words import VERDICTS, count_words
 
 LIVES = "Items with a life, and paper"
 
@@ -99,7 +100,7 @@ class _Sheet:
             standing=capital(verdict_words(sheet)),
             closing=tuple(closing_words(sheet, self.atlas.site.day)),
             groups=tuple(InspectionGroup(title=title, rows=tuple(map(self.row, lines))) for title, lines in groups),
-            waivers=tuple(f"{one.clause}: {one.paper}, until {day_words(one.until)}" for one in sheet.waivers),
+            waivers=tuple(map(paper_words, sheet.waivers)),
             questions=tuple(map(question_words, sheet.questions)),
             unread=tuple(one.why for one in sheet.unread),
             blanks=tuple(BlankRow(label=one.label, how=one.how, clauses=self.clauses(one.clauses)) for one in sheet.to_measure),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from statistics import NormalDist
 
@@ -11,6 +13,10 @@ from support import clause
 from rulewatch.assess.balance import balance_sheet
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.states import states_of
+from rulewatch.assess.topics import Topics
+from rulewatch.decide.ballast import with_placement
+from rulewatch.model.impact import Verdict
+from rulewatch.model.job import Done, Job
 
 MINIMUM = clause("3.1", "A car with its driver weighs at least 1000 kg.", "weight: {minimum: 1000 kg, with: driver}")
 SPEC = "{car.weight: 990 kg, car.wheelbase: 2.5 m, car.track_front: 1.5 m, car.track_rear: 1.5 m, driver.weight: 80 kg, fuel.density: 0.75 kg/l}"
@@ -132,3 +138,114 @@ def test_axle_loads_at_speed(sheet):
     pressed = 1.225 * 50**2 / 2 / 9.80665  # in kilograms: at 50 m/s, in the standard atmosphere
     assert float(fast.front) == pytest.approx(505 + pressed * (1 - 3 / 2.5) - pressed * 0.5 / 2.5)
     assert float(fast.front + fast.rear) == pytest.approx(1000 + pressed)
+
+
+# --- How the book wants the car weighed --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("measured", "mass"),
+    [
+        ("driver: no", Fraction("918.5")),
+        ("fuel: empty", Fraction("992.5")),
+        ("driver: no, fuel: drained", Fraction("912.5")),
+        ("fuel: 4 L", Fraction("995.5")),
+    ],
+)
+def test_the_conditions_of_the_book_count(sheet, measured, mass):
+    """A minimum for a car without driver or fuel is held against the car without them, whatever it was weighed with."""
+    rule = clause("3.1", "A car weighs at least 900 kg, taken so.", f"weight: {{minimum: 900 kg}}\nmeasured: {{{measured}}}")
+    (one,) = sheet(f"{{{WEIGHED}, fuel: {{left: 8 L}}}}", rule).outlooks
+    assert one.standing.mass == mass
+
+
+def test_a_condition_that_is_not_understood(sheet):
+    """Nothing is reckoned then, and the note says which."""
+    rule = clause("3.1", "A car weighs at least 900 kg on wet tyres.", "weight: {minimum: 900 kg}\nmeasured: {tyres: wet}")
+    (one,) = sheet(f"{{{WEIGHED}}}", rule).outlooks
+    assert (one.standing, one.suggested) == (None, None)
+    assert "tyres wet" in one.notes[0]
+
+
+def test_a_minimum_that_nobody_confirmed(sheet):
+    """What is told of the room has that reserve."""
+    (one,) = sheet(f"{{{WEIGHED}}}", unconfirmed=("3.1",)).outlooks
+    assert any("not confirmed" in note for note in one.notes)
+
+
+def test_corners_that_were_taken_before_the_car_was_altered(case):
+    """A job that altered the weight since makes them count for nothing."""
+    found = case(MINIMUM, SPEC, balance=f"{{{WEIGHED}}}")
+    job = Job(what="New floor", alters=("car.weight",), done=Done(on=date(2027, 3, 5)), place=found.car.place)
+    told = states_of(Facts(car=replace(found.car, jobs=(job,)), vocabulary=found.workspace.vocabulary))
+    assert isinstance(told, str)
+    assert "weigh the car again" in told
+
+
+def test_several_drivers(sheet, case):
+    """With the lighter one the minimum must hold; which of two sat in the car, nobody can guess."""
+    bare = WEIGHED.replace("driver: yes", "driver: no")
+    two = SPEC.replace("driver.weight: 80 kg", "driver.weight: [90 kg, 60 kg]")
+    found = case(MINIMUM, two, balance=f"{{{bare}}}")
+    facts = Facts(car=found.car, vocabulary=found.workspace.vocabulary)
+    (one,) = balance_sheet(facts, states_of(facts), [found.judge()], Fraction("0.95")).outlooks
+    assert one.standing.mass == 1060
+    found = case(
+        clause("3.1", "At least 900 kg without driver.", "weight: {minimum: 900 kg, with: car}"), two, balance=f"{{{WEIGHED}}}"
+    )
+    facts = Facts(car=found.car, vocabulary=found.workspace.vocabulary)
+    (one,) = balance_sheet(facts, states_of(facts), [found.judge()], Fraction("0.95")).outlooks
+    assert one.standing is None
+    assert "which of the drivers" in one.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("by", "other", "told"),
+    [("2600 mm", "530 kg", "more than the wheelbase"), ("500 mm", "420 kg", "under the ground")],
+)
+def test_raised_axles_that_cannot_be(sheet, by, other, told):
+    """A lift beyond the wheelbase, and a centre of gravity under the ground, are told and not used."""
+    raised = f"wheel_radius: 300 mm, raised: {{axle: rear, by: {by}, other: {other}}}, corners:"
+    found = sheet(f"{{{WEIGHED.replace('corners:', raised)}}}")
+    assert any(told in note for note in found.notes)
+    assert all(one.height is None for one in found.states)
+
+
+def test_ballast_that_makes_the_minimum_another_one(case):
+    """An adder for ballast on the boot floor counts in the suggestion that puts it there."""
+    more = clause(
+        "3.2", "With ballast on the boot floor 10 kg more.", "when: {ballast.position: boot floor}\nweight: {add: 10 kg}"
+    )
+    ballast = "ballast: {block: 1 kg, places: {boot: {at: [2 m, 0 m, 0.3 m], most: 60 kg, position: boot floor}}}"
+    places = "driver: [1 m, 0 m, 0.5 m], fuel: {at: [2.5 m, 0 m, 0.3 m], left: 6 L}"
+    spec = SPEC.replace("{car.weight: 990 kg", "{car.weight: 990 kg, ballast: absent")
+    found = case(MINIMUM + more, spec, balance=f"{{{WEIGHED}, {places}, {ballast}}}")
+    facts, topics = Facts(car=found.car, vocabulary=found.workspace.vocabulary), Topics(vocabulary=found.workspace.vocabulary)
+    states = states_of(facts)
+    (one,) = balance_sheet(facts, states, [found.judge()], Fraction("0.95")).outlooks
+    assert (one.minimum, one.suggested) == (1000, 5)
+    placed = with_placement(one, states, topics, 0.95)
+    assert (placed.minimum, placed.suggested, dict(placed.placed.loads)) == (1010, 15, {"boot": 15})
+
+
+def test_why_no_ballast_is_suggested(sheet):
+    """A guarded body needs an uncertainty; without one the note says so."""
+    exact = WEIGHED.replace("scales: {u: 1 kg, shared: 0}", "scales: {u: 0 kg}")
+    (one,) = sheet(f"{{{exact}}}", decision="decision: {rule: guarded}").outlooks
+    assert one.suggested is None
+    assert any("no ballast is suggested" in note for note in one.notes)
+
+
+# --- What the verdict says of a measured weight ------------------------------------------------------------------------
+
+
+def test_guard_band_and_rounding_of_a_weight(case):
+    """The bound names the guard band, and what is rounded up to the minimum is at the limit, not under it."""
+    weighed = "{car.weight: {value: 1000.5 kg, u: 1 kg, on: 2027-03-01, with: {driver: yes}}}"
+    (finding,) = case(MINIMUM, weighed, decision="decision: {rule: guarded}").judge().findings
+    assert (finding.verdict, finding.bound) == (Verdict.ILLEGAL, "at least 1000 kg, with a guard band of 1 kg")
+    assert finding.bound in finding.why
+    rounded = weighed.replace("1000.5", "999.6")
+    (finding,) = case(MINIMUM, rounded, decision="decision: {rounding: limit}").judge().findings
+    assert (finding.verdict, str(finding.margin)) == (Verdict.LEGAL, "0 kg")
+    assert finding.doubt.p == pytest.approx(NormalDist().cdf(0.1 / 0.5))

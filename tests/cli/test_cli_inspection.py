@@ -165,3 +165,89 @@ def test_every_command_and_page_that_shows_a_verdict(tmp_path):
     )
     site = pipeline.site(tmp_path, date(2026, 11, 25)).value
     assert {one.verdict for one in site.assessments} == {Verdict.UNKNOWN}
+
+
+CLUB = {
+    "rulesets/club/body.yaml": "name: Club\nclasses: [open]\n",
+    "rulesets/club/2026/edition.yaml": "title: R\neffective: 2026-01-01\nevents: [{id: midsummer, title: Midsummer, on: 2026-06-20}]\n",
+    "rulesets/club/2026/1.md": "# 1 Width\n\nAt most 1900 mm.\n\n```reading\nlimit: {car.width: {max: 1900 mm}}\n```\n",
+    "rulesets/club/2027/edition.yaml": "title: R\neffective: 2027-01-01\nprevious: 2026\n"
+    "events: [{id: spring, title: Spring, on: 2027-04-17, until: 2027-04-18}, {id: autumn, title: Autumn, on: 2027-10-02}]\n",
+    "rulesets/club/2027/1.md": "# 1 Width\n\nAt most 1900 mm, and a harness of 5 years.\n\n```reading\nlimit: {car.width: {max: 1900 mm}}\n"
+    "dated: {item: safety.harness, life: 5 years, from: manufacture, until: day}\n```\n",
+}
+
+
+def car_of(spec="{car.width: 1890 mm}", entry="", rest=""):
+    """A car of the club."""
+    return {"cars/a/car.yaml": f"name: A\nentries: [{{body: club, class: open{entry}}}]\nspec: {spec}\n{rest}"}
+
+
+def test_the_next_event_may_be_of_the_season_that_still_runs(put):
+    """The new book is out while the old season is not over."""
+    root = put({**CLUB, **car_of()})
+    assert "2026: for Midsummer, Saturday 20 June 2026" in run("inspection", "a", "--today", "2026-05-01", root=root).output
+
+
+def test_entries_that_are_over_and_seasons_without_an_event_left(put):
+    """Of an entry that ended there is no sheet; after the last event the sheet says that there is none left."""
+    over = put({**CLUB, **car_of(entry=", until: 2027-06-30")})
+    assert "for Spring" in run("inspection", "a", "--today", "2027-04-01", root=over).output
+    assert "is entered in no class" in run("inspection", "a", "--today", "2027-07-15", root=over).output
+    after = put({**CLUB, **car_of()})
+    assert (
+        "No event of this entry is left after 1 December 2027"
+        in run("inspection", "a", "--today", "2027-12-01", root=after).output
+    )
+
+
+def test_waivers_that_do_not_hold(put):
+    """One that ends on the first of two days, or is of another season, says so; one that is too short for a later event names it."""
+    papers = (
+        "{clause: '1', limit: {car.width: {max: 1950 mm}}, until: 2027-04-17, paper: short}, "
+        "{clause: '1', limit: {car.width: {max: 1950 mm}}, until: 2027-12-31, paper: old, season: '2026'}, "
+        "{clause: '1', limit: {car.width: {max: 1950 mm}}, until: 2027-06-30, paper: good}"
+    )
+    root = put({**CLUB, **car_of(entry=f", waivers: [{papers}]")})
+    printed = " ".join(run("inspection", "a", "--today", "2027-04-01", root=root).output.split())
+    assert "1: short, until 17 April 2027; does not hold here: over by then" in printed
+    assert "1: old, until 31 December 2027; does not hold here: for the rules of 2026" in printed
+    assert "1: good, until 30 June 2027; not for Autumn (2 October 2027)" in printed
+
+
+def test_a_life_that_begins_after_the_inspection(put):
+    """A slip of the pen is no pass: nobody knows how old the item is; and verify tells of it."""
+    root = put({**CLUB, **car_of("{car.width: 1890 mm, safety.harness.made: 2029-06-01}")})
+    printed = " ".join(run("inspection", "a", "--today", "2027-04-01", root=root).output.split())
+    assert "Unknown 1 Harness" in printed
+    assert "2029-06-01 is after the day of the inspection" in printed
+    assert "values-disagree" in run("verify", root=root).output
+
+
+def test_the_mean_of_readings_has_its_own_uncertainty(put):
+    """Not that of the instrument alone."""
+    spec = "{car.width: {readings: [1890.2 mm, 1890.9 mm, 1891.3 mm], u: 0.5 mm, on: 2027-01-01}}"
+    root = put({**CLUB, **car_of(spec)})
+    assert "mean of 3 readings, ± 0.815 mm" in " ".join(
+        run("inspection", "a", "--today", "2027-04-01", root=root).output.split()
+    )
+
+
+def test_a_value_that_the_body_s_rule_keeps_from_its_limit(put):
+    """Inside the limit and illegal is not called room to spare."""
+    guarded = {**CLUB, "rulesets/club/body.yaml": "name: Club\nclasses: [open]\ndecision: {rule: guarded}\n"}
+    root = put({**guarded, **car_of("{car.width: {value: 1899.2 mm, u: 1 mm, on: 2027-01-01}}")})
+    printed = " ".join(run("inspection", "a", "--today", "2027-04-01", root=root).output.split())
+    assert "inside the limit, too near for the body's rule" in printed
+    assert "to spare" not in printed
+
+
+def test_spec_and_corners_that_disagree(put):
+    """The weight of the spec and the sum of the corners of the same day are held against each other."""
+    corners = "{front_left: 220 kg, front_right: 215 kg, rear_left: 215 kg, rear_right: 216 kg}"
+    rest = f"balance: {{weighed: {{on: 2027-03-01, with: {{driver: yes}}, scales: {{u: 0.5 kg}}, corners: {corners}}}}}\n"
+    spec = "{car.width: 1890 mm, car.weight: {value: 880 kg, u: 1 kg, on: 2027-03-01, with: {driver: yes}}}"
+    assert (
+        "a weighs 880 kg by its spec, and 866 kg by its corners"
+        in run("verify", root=put({**CLUB, **car_of(spec, rest=rest)})).output
+    )
