@@ -20,6 +20,13 @@ NAMES = " ".join(
         "o": "urn:schemas-microsoft-com:office:office",
     }.items()
 )
+MAIN = "application/vnd.openxmlformats-officedocument.wordprocessingml.document.main+xml"
+CONTENT_TYPES = (
+    '<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">'
+    '<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
+    '<Default Extension="xml" ContentType="application/xml"/>'
+    f'<Override PartName="/word/document.xml" ContentType="{MAIN}"/></Types>'
+)
 ROOTS = {"footnotes": "footnotes", "endnotes": "endnotes", "styles": "styles", "numbering": "numbering", "settings": "settings"}
 
 
@@ -48,6 +55,7 @@ def relations(*each: tuple[str, str]) -> str:
 def parts_of(body: str, **others: str) -> dict[str, str | bytes]:
     """The parts of a file: its body, and others by their kinds (`header1` and `footer1` among them)."""
     made: dict[str, str | bytes] = {
+        "[Content_Types].xml": CONTENT_TYPES,
         "_rels/.rels": relations(("officeDocument", "word/document.xml")),
         "word/document.xml": part("document", f"<w:body>{body}</w:body>"),
         "word/_rels/document.xml.rels": relations(*((kind.rstrip("12"), f"{kind}.xml") for kind in others)),
