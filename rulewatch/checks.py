@@ -40,6 +40,7 @@ class Everything:
     settled: tuple[tuple[Comparison, SettledPair], ...] = ()
     cars: tuple[Car, ...] = ()
     crew: Crew
+    tracks: Collection[str] = ()
     assessments: tuple[Assessment, ...] = ()
     tasks: tuple[Task, ...] = ()  # the jobs of the cars, with what became of their causes
 
@@ -68,6 +69,16 @@ def check_days(everything: Everything) -> Iterator[Fault]:
         if edition.day is None:
             found = f"{edition.point} has no date"
             yield Fault(code="edition-undated", place=edition.header.place, found=found, remedy="say when it is `effective`")
+
+
+def check_tracks(everything: Everything) -> Iterator[Fault]:
+    """The tracks that events name have their files; without one there is no pace on it, and everything else goes on."""
+    for edition in everything.editions:
+        for event in edition.header.events:
+            if event.track and event.track not in everything.tracks and event.track_at is not None:
+                remedy = _near(event.track, everything.tracks) or f"write rulesets/tracks/{event.track}.yaml"
+                found = f"no track `{event.track}`"
+                yield Fault(code="unknown-track", place=event.track_at, found=found, remedy=remedy, warning=True)
 
 
 def check_reading_classes(everything: Everything) -> Iterator[Fault]:
@@ -454,6 +465,7 @@ def _is_of(edition: Edition, cause: Cause) -> bool:
 
 FAULTS: tuple[Check, ...] = (
     check_days,
+    check_tracks,
     check_reading_classes,
     check_replaced_clauses,
     check_replacement_circles,

@@ -31,20 +31,23 @@ from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
 from rulewatch.decide.ballast import with_placement
+from rulewatch.decide.pace_sheet import pace_sheet
 from rulewatch.joblists import Joblists
 from rulewatch.library import Library
 from rulewatch.model.alteration import CarHistory
 from rulewatch.model.car import Car
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point, Selector
-from rulewatch.model.fault import Fault, in_order
+from rulewatch.model.fault import Fault, Place, in_order
 from rulewatch.model.impact import Assessment
 from rulewatch.model.inspection import InspectionSheet
 from rulewatch.model.legal import NearestLegal
+from rulewatch.model.pace import PaceSheet
 from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
 from rulewatch.model.together import Together
+from rulewatch.model.track import Track
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.model.weighing import BalanceSheet
 from rulewatch.model.worklist import Kept, State
@@ -235,6 +238,43 @@ def _balance(workspace: Workspace, car: Car, judged: tuple[Assessment, ...]) -> 
     )
 
 
+def pace(root: Path, name: str, *, track: str | None = None) -> Result[PaceSheet]:
+    """The pace of a car on the tracks of its bodies' newest seasons, in the order of the events; or on one track."""
+    with Library(root) as library:
+        workspace = library.workspace()
+        car = workspace.car(name) if workspace is not None else None
+        if workspace is None or car is None:
+            return Result(value=None, faults=library.faults)
+        names = (track,) if track is not None else tuple(_calendar(workspace, car))
+        tracks, notes = [], []
+        for one in names:
+            found: Track | None = workspace.tracks.get(one)
+            if found is not None:
+                tracks.append(found)
+            elif track is not None:
+                known = ", ".join(workspace.tracks) or "none"
+                at = Place(path=f"rulesets/tracks/{one}.yaml")
+                fault = Fault(code="unknown-track", place=at, found=f"no track `{one}`", expected=f"one of: {known}")
+                return Result(value=None, faults=in_order((*library.faults, fault)))
+            else:
+                notes.append(f"no pace on {one}: rulesets/tracks has no {one}.yaml that can be read")
+        if not names:
+            notes.append("no event of its newest seasons names a track")
+        facts = Facts(car=car, vocabulary=workspace.vocabulary)
+        return Result(value=pace_sheet(facts, tracks, notes), faults=library.faults)
+
+
+def _calendar(workspace: Workspace, car: Car) -> Iterator[str]:
+    """The tracks of a car's events in the newest season of each of its bodies, each once, by day."""
+    headers = [
+        header
+        for body in dict.fromkeys(entry.body for entry in car.entries if entry.body in workspace.bodies)
+        if (header := workspace.header(body, workspace.latest(body))) is not None
+    ]
+    events = sorted((event for header in headers for event in header.events), key=lambda event: event.on)
+    return iter(dict.fromkeys(event.track for event in events if event.track))
+
+
 def nearest_legal(
     root: Path, *, point: Point | None = None, name: str | None = None
 ) -> Result[tuple[tuple[NearestLegal, ...], Vocabulary]]:
@@ -382,6 +422,7 @@ def _everything(library: Library, workspace: Workspace, histories: Sequence[Hist
         ),
         cars=workspace.cars,
         crew=workspace.crew,
+        tracks=tuple(workspace.tracks),
         assessments=tuple(one for history in histories for one in assess(history.editions[-1], workspace.cars, workspace)),
     )
 

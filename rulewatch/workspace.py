@@ -20,6 +20,7 @@ from rulewatch.model.fault import Fault, Place, Source, in_order, with_lines
 from rulewatch.model.job import Job
 from rulewatch.model.reading import Reading
 from rulewatch.model.site import SiteSettings
+from rulewatch.model.track import Track
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.cars import parse_car, parse_crew
@@ -33,14 +34,14 @@ from rulewatch.parse.points import NAME_SIGNS, is_name
 from rulewatch.parse.readings import parse_reading
 from rulewatch.parse.site import parse_site
 from rulewatch.parse.text_check import check_against_text
+from rulewatch.parse.tracks import parse_track
 from rulewatch.parse.vocabulary import packaged_vocabulary, parse_vocabulary
 from rulewatch.store.tree import Tree
 
 RULESETS, CARS = "rulesets", "cars"
+TRACKS = f"{RULESETS}/tracks"
 # Text files, of which each ought to be read by something; a README explains a folder to people.
 TEXT_FILE = re.compile(r"(?<!/README)\.(?:md|markdown|txt|ya?ml)$", re.IGNORECASE)
-# Files of the formats that no command reads yet.
-LATER = re.compile(rf"^{RULESETS}/tracks/[^/]+\.yaml$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +175,20 @@ class Workspace:
         self._faults += faults
         return settings
 
+    @cached_property
+    def tracks(self) -> Mapping[str, Track]:
+        """Every track that could be read, by id."""
+        found = {}
+        for path in self.tree.files(TRACKS):
+            name = path.removeprefix(f"{TRACKS}/").removesuffix(".yaml")
+            source = self._read(path) if path == f"{TRACKS}/{name}.yaml" and is_name(name) else None
+            if source is not None:
+                track, faults = parse_track(source, name, vocabulary=self.vocabulary)
+                self._faults += faults
+                if track is not None:
+                    found[name] = track
+        return MappingProxyType(found)
+
     def unused(self) -> tuple[Fault, ...]:
         """Warnings of text files that nothing read: misnamed, misplaced, or of no use where they are."""
         return tuple(
@@ -186,7 +201,7 @@ class Workspace:
             )
             for folder in (RULESETS, CARS)
             for path in self.tree.files(folder)
-            if path not in self._sources and TEXT_FILE.search(path) and not LATER.search(path)
+            if path not in self._sources and TEXT_FILE.search(path)
         )
 
     # --- Bodies and editions ------------------------------------------------------------------------------------------

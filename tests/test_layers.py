@@ -64,6 +64,7 @@ LIBRARIES: dict[str, set[str]] = {
     "jinja2": {"publish"},
     "markdown_it": {"parse", "intake", "publish"},  # parse finds the clauses, intake their looks, publish shows their text
     "ortools": {"decide"},
+    "numpy": {"decide"},
     "markupsafe": {"publish"},  # comes with jinja2
     "pypdfium2": {"intake"},
     "rapidfuzz": {"compare"},

@@ -33,3 +33,18 @@ def at_speed(standing: Standing, wheelbase: Fraction, air: Air, speed: Amount) -
         loads[Axle.FRONT] -= moved
         loads[Axle.REAR] += moved
     return AtSpeed(what=standing.what, speed=speed, front=loads[Axle.FRONT], rear=loads[Axle.REAR])
+
+
+# The troposphere of the standard atmosphere, ISO 2533 (from memory).
+SEA_LEVEL, LAPSE, GAS = 288.15, 0.0065, 287.05287  # K, K/m, J/(kg K)
+SEA_PRESSURE = 101_325.0  # Pa
+
+
+def density(altitude: float, temperature: float | None = None) -> float:
+    """Density of air in kg/m³ at an altitude in metres, at the standard's temperature there or another (K).
+
+    The pressure is the standard's; humidity and weather are left out.
+    """
+    standard = SEA_LEVEL - LAPSE * altitude
+    pressure = SEA_PRESSURE * (standard / SEA_LEVEL) ** (float(GRAVITY) / (GAS * LAPSE))
+    return float(pressure / (GAS * (standard if temperature is None else temperature)))

@@ -31,6 +31,7 @@ COMMANDS: dict[str, str] = {
     "compare": "Show what changed between two points.",
     "impact": "Say what the changes do to each car in each of its classes.",
     "weigh": "Show how a car stands on its wheels, and what the scales will find.",
+    "pace": "Estimate lap times, what they hang on, and how sure they are.",
     "inspection": "Print the sheet that a crew brings to an inspection.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",
     "publish": "Write the site.",

@@ -277,9 +277,7 @@ class _Field:
 # --- The recurrence -------------------------------------------------------------------------------------------------------
 
 
-def _settle(
-    limit: Floats, lengths: Floats, rate: Callable[[Floats], Floats], guess: Floats | float, *, flying: bool
-) -> Floats:
+def _settle(limit: Floats, lengths: Floats, rate: Callable[[Floats], Floats], guess: Floats | float, *, flying: bool) -> Floats:
     """The greatest z that keeps the limit and grows no faster than 2 × rate, from a start at the limit or round a lap."""
     import numpy as np
 

@@ -10,6 +10,7 @@ from fractions import Fraction
 from rulewatch.model.balance import Balance
 from rulewatch.model.fault import Place
 from rulewatch.model.job import Job
+from rulewatch.model.pace import Pace
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar, Test
 
@@ -96,7 +97,7 @@ class Car:
 
     `standard` and `homologated` are the reference sheets of its model, in the same form as the spec. `number` is the one it
     starts under, `model` what it was built from; both are as people write them. `options` are what the crew thinks of altering,
-    `jobs` the work on it. `balance` is how it stands on its wheels.
+    `jobs` the work on it. `balance` is how it stands on its wheels, `pace` what its lap times are reckoned from.
     """
 
     id: str
@@ -112,6 +113,7 @@ class Car:
     options: tuple[Option, ...] = ()
     jobs: tuple[Job, ...] = ()
     balance: Balance | None = None
+    pace: Pace | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

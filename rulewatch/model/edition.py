@@ -77,6 +77,7 @@ class Event:
     on: date
     until: date | None = None
     track: str = ""
+    track_at: Place | None = field(default=None, compare=False)
     entries_close: date | None = None
 
 

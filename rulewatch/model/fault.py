@@ -128,6 +128,7 @@ CODES: dict[str, str] = {
     "stale-decision": "A clause or its reading was changed after it was shown; nothing was written.",
     "nothing-to-take": "A clause has no reading to keep, nothing proposed or suggested to take, or has its question already.",
     "file-unused": "A text file in rulesets or cars that nothing reads, because of its name or place.",
+    "unknown-track": "An event names a track that has no file under rulesets/tracks.",
     "edition-undated": "An edition without any date: no entry can be judged by it.",
     "name-unsafe": "A name leads out of the workspace, or is not usable as a file name.",
     # YAML

@@ -16,6 +16,7 @@ from rulewatch.parse.constraints import read_tests
 from rulewatch.parse.editions import read_probability
 from rulewatch.parse.fields import Fields, Report, described, open_fields, read_date, read_text
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
+from rulewatch.parse.pace import read_pace
 from rulewatch.parse.stated import SHEETS, read_sheet
 from rulewatch.parse.values import ReadingContext
 
@@ -28,7 +29,7 @@ def parse_car(source: Source, car: str, *, vocabulary: Vocabulary) -> tuple[Car 
     context = ReadingContext(source=source, faults=list(faults), vocabulary=vocabulary)
     if node is None and faults:
         return None, faults
-    optional = ("note", "number", "model", "entries", "spec", *SHEETS, "balance")
+    optional = ("note", "number", "model", "entries", "spec", *SHEETS, "balance", "pace")
     fields = open_fields(node, context, "car.yaml", required=("name",), optional=optional)
     if fields is None:
         return None, tuple(context.faults)
@@ -43,6 +44,7 @@ def parse_car(source: Source, car: str, *, vocabulary: Vocabulary) -> tuple[Car 
         standard=read_sheet(fields, "standard", context),
         homologated=read_sheet(fields, "homologated", context),
         balance=read_balance(fields, context),
+        pace=read_pace(fields, context),
         place=fields.place,
     )
     _check_ballast(found, fields, context)

@@ -253,6 +253,7 @@ def _read_events(fields: Fields) -> tuple[Event, ...]:
                 on=day,
                 until=until,
                 track=part.text("track"),
+                track_at=part.place_of("track") if part.has("track") else None,
                 entries_close=part.day("entries_close"),
             )
     return tuple(found.values())

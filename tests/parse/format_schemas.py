@@ -28,6 +28,7 @@ from rulewatch.parse.options import parse_options
 from rulewatch.parse.pairs import parse_pairs
 from rulewatch.parse.readings import parse_reading
 from rulewatch.parse.site import parse_site
+from rulewatch.parse.tracks import parse_track
 from rulewatch.parse.vocabulary import packaged_vocabulary, parse_vocabulary
 
 SCHEMAS: dict[str, dict[str, Any]] = {
@@ -112,6 +113,7 @@ PARSERS: dict[str, Callable[[Source], tuple[Fault, ...]]] = {
     "pairs": lambda source: parse_pairs(source)[1],
     "reading": read_reading,
     "site": lambda source: parse_site(source)[1],
+    "track": lambda source: parse_track(source, "reach", vocabulary=packaged_vocabulary())[1],
     "vocabulary": lambda source: parse_vocabulary(source)[1],
 }
 
@@ -183,6 +185,17 @@ SPOTS = (
     ),
     spot("car", "/$defs/air", "balance: {air: {PROBE}}", speeds="100 km/h"),
     spot("car", "/$defs/surface", "balance: {air: {speeds: 100 km/h, downforce: {wing: {PROBE}}}}", area="1 m2", at="1 mm"),
+    spot(
+        "car",
+        "/$defs/pace",
+        "pace: {PROBE}",
+        power="{1 rpm: 1 kW, 2 rpm: 2 kW}",
+        gears="1",
+        final_drive="1",
+        tyre_radius="1 m",
+        grip="{longitudinal: 1, lateral: 1}",
+    ),
+    spot("car", "/$defs/grip", "pace: {grip: {PROBE}}", longitudinal="1", lateral="1"),
     spot("crew", "", "{PROBE}", people="{}"),
     spot("crew", "/$defs/person", "people: {mara: {PROBE}}", name="Mara"),
     spot("crew", "/$defs/days/anyOf/1", "people: {mara: {off: {PROBE}}}", from_=DAY, until=DAY),
@@ -204,6 +217,9 @@ SPOTS = (
     spot("reading", "/properties/answered", "answered: {PROBE}", on=DAY, by="b"),
     spot("reading", "/properties/confirmed", "confirmed: {PROBE}", by="b", on=DAY, text="5f1c09aa"),
     spot("site", "", "{PROBE}"),
+    spot("track", "", "{PROBE}", name="R", parts="{straight: 1 m}"),
+    spot("track", "/$defs/straight", "parts: {straight: 1 m, PROBE}"),
+    spot("track", "/$defs/arc", "parts: {PROBE}", radius="1 m", turn="1 °"),
     spot("vocabulary", "", "{PROBE}"),
     spot("vocabulary", "/$defs/component", "components: {tow: {PROBE}}", label="L"),
     spot(
