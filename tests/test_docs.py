@@ -20,7 +20,7 @@ from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Body
 from rulewatch.model.fault import CODES, Fault, Place, Source
 from rulewatch.model.quantity import find_unit
-from rulewatch.parse import cars, editions, readings, site, stated
+from rulewatch.parse import cars, editions, readings, site, stated, tracks
 from rulewatch.parse.bulletins import parse_bulletin
 from rulewatch.parse.clauses import ReadingBlock, parse_book
 from rulewatch.parse.jobs import parse_jobs
@@ -127,6 +127,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "yaml car.yaml": lambda example: cars.parse_car(example.source, "marram", vocabulary=packaged_vocabulary())[1],
     "yaml options.yaml": lambda example: parse_options(example.source, vocabulary=packaged_vocabulary())[1],
     "yaml jobs.yaml": lambda example: parse_jobs(example.source, vocabulary=packaged_vocabulary())[1],
+    "yaml track.yaml": lambda example: tracks.parse_track(example.source, "reach", vocabulary=packaged_vocabulary())[1],
     "yaml crew.yaml": lambda example: cars.parse_crew(example.source)[1],
     "yaml site.yaml": lambda example: site.parse_site(example.source)[1],
     "yaml spec": read_spec,
@@ -140,6 +141,7 @@ READERS: dict[str, Callable[[Example], tuple[Fault, ...]]] = {
     "json carry.schema.json": read_data,
     "json confirm.schema.json": read_data,
     "json weigh.schema.json": read_data,
+    "json pace.schema.json": read_data,
     "json inspection.schema.json": read_data,
     "json nearest.schema.json": read_data,
     "json timeline.schema.json": read_data,
@@ -199,6 +201,7 @@ def test_every_key_of_the_data_is_documented():
                     "carry",
                     "confirm",
                     "weigh",
+                    "pace",
                     "inspection",
                     "nearest",
                     "timeline",

@@ -76,7 +76,8 @@ class Laps:
     @property
     def top_speeds(self) -> Floats:
         """The greatest speed of each car, m/s."""
-        return self.squares.max(axis=1) ** 0.5
+        found: Floats = self.squares.max(axis=1) ** 0.5
+        return found
 
 
 def laps(course: Course, machines: Sequence[Machine], *, density: float, start: float | None = None, end: float = inf) -> Laps:
@@ -173,7 +174,7 @@ class _Field:
         cells = np.minimum(self._cornering(), fastest)
         self.cells = cells
         closed = np.concatenate((cells[:, -1:], cells, cells[:, :1]), axis=1)
-        self.limit = np.minimum(closed[:, :-1], closed[:, 1:])
+        self.limit = np.minimum(np.minimum(closed[:, :-1], closed[:, 1:]), FASTEST**2)
         self.limit[:, 0], self.limit[:, -1] = (
             (self.limit[:, 0], self.limit[:, -1]) if course.closed else (cells[:, 0], cells[:, -1])
         )
@@ -214,9 +215,9 @@ class _Field:
                 grip = self.lateral * self._grip(load)
                 slope = grip * (1 - self.sensitive) * self.press / load - bend
                 moved = np.where(grip >= bend * z, z, z - (grip - bend * z) / slope)
-                if np.all(np.abs(moved - z) <= SETTLED * z):
+                step, z = np.abs(moved - z), moved
+                if np.all(step <= SETTLED * z):
                     break
-                z = moved
         return np.where(z >= top, inf, z)
 
     def _along(self, z: Floats) -> Floats:
@@ -231,7 +232,8 @@ class _Field:
     @property
     def bend(self) -> Floats:
         """Curvature without its sign, 1/m."""
-        return abs(self.curvature)
+        found: Floats = abs(self.curvature)
+        return found
 
     def pull(self, z: Floats) -> Floats:
         """What the engine gives at the wheels, m/s²."""
@@ -313,18 +315,30 @@ def _walk(limit: Floats, gain: Floats, plus: Floats, *, flying: bool) -> Floats:
     total = np.cumsum(blocked(plus, 0.0) / product, axis=2)
     least = np.minimum.accumulate(blocked(limit[:, 1:], inf) / product - total, axis=2)
     ends = product[:, :, -1], total[:, :, -1], least[:, :, -1]
-    first = limit[:, 0].copy()
-    for _ in range(2 if flying else 1):  # the second time round a lap begins with the speed that the first ended with
-        begins = np.empty((cars, blocks))
-        value = first
-        for block in range(blocks):
-            begins[:, block] = value
-            value = ends[0][:, block] * (np.minimum(value, ends[2][:, block]) + ends[1][:, block])
-        first = np.minimum(first, value)
+    first = limit[:, 0]
+    if flying:
+        first = np.minimum(first, _lap_start(first, *ends))
+    begins = np.empty((cars, blocks))
+    for block in range(blocks):
+        begins[:, block] = first
+        first = ends[0][:, block] * (np.minimum(first, ends[2][:, block]) + ends[1][:, block])
     found = np.empty_like(limit)
     found[:, 0] = begins[:, 0]
     found[:, 1:] = (product * (np.minimum(begins[:, :, None], least) + total)).reshape(cars, -1)[:, :cells]
     return found
+
+
+def _lap_start(limit: Floats, product: Floats, total: Floats, least: Floats) -> Floats:
+    """The value that a lap begins and ends with: of z → min(c, A z + B) the least of c and B / (1 − A)."""
+    import numpy as np
+
+    most, free, whole = limit, np.zeros_like(limit), np.ones_like(limit)
+    for block in range(product.shape[1]):
+        most = product[:, block] * (np.minimum(most, least[:, block]) + total[:, block])
+        free = product[:, block] * (free + total[:, block])
+        whole = whole * product[:, block]
+    steady = np.where(whole < 1, free / np.where(whole < 1, 1 - whole, 1.0), inf)
+    return np.where(steady > 0, np.minimum(most, steady), most)
 
 
 # --- Where the time goes --------------------------------------------------------------------------------------------------
@@ -332,8 +346,6 @@ def _walk(limit: Floats, gain: Floats, plus: Floats, *, flying: bool) -> Floats:
 
 def _phases(field: _Field, squares: Floats, forward: Floats, times: Floats) -> Iterator[dict[Phase, float]]:
     """Seconds of the lap by what holds the car back in each cell."""
-    import numpy as np
-
     middle = (squares[:, :-1] + squares[:, 1:]) / 2
     braking = (squares[:, 1:] < squares[:, :-1]) & (squares[:, 1:] + squares[:, :-1] < forward[:, 1:] + forward[:, :-1])
     cornering = (middle >= AT_LIMIT**2 * field.cells) & (field.bend > 0) & ~braking

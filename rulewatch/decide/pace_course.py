@@ -94,5 +94,4 @@ def _second_derivatives(at: Floats, chords: Floats) -> Floats:
     np.add.at(system, (rows, rows), 2 * (before + chords))
     np.add.at(system, (rows, (rows - 1) % count), before)
     np.add.at(system, (rows, (rows + 1) % count), chords)
-    solved: Floats = np.linalg.solve(system, 6 * (rise - np.roll(rise, 1, axis=0)))
-    return solved
+    return np.linalg.solve(system, 6 * (rise - np.roll(rise, 1, axis=0))).astype(np.float64)

@@ -6,10 +6,11 @@ Without a power curve, gears or grip nothing is reckoned; a value that is at fau
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from rulewatch.model.pace import Pace, Spanned
 from rulewatch.model.quantity import Amount, Unit, usual_unit
-from rulewatch.parse.fields import Fields, described, open_fields
+from rulewatch.parse.fields import Fields, described
 from rulewatch.parse.nodes import ListNode, Node, ScalarNode
 from rulewatch.parse.values import ReadingContext, read_amount_of
 
@@ -82,7 +83,7 @@ def _read_curve(part: Fields, context: ReadingContext) -> tuple[tuple[Amount, Am
                 context.fault("wrong-value", key, f"`{turns}: {power}` for `power`", expected="more than nothing")
             else:
                 found.append((turns, power))
-    rising = all(one[0].base < other[0].base for one, other in zip(found, found[1:], strict=False))
+    rising = all(one[0].base < other[0].base for one, other in pairwise(found))
     if len(found) == len(pairs) and (len(found) < FEWEST or not rising):
         context.fault("wrong-value", node, "a curve of power", expected="at least two points, by rising rotation")
         return ()
@@ -92,7 +93,7 @@ def _read_curve(part: Fields, context: ReadingContext) -> tuple[tuple[Amount, Am
 def _read_gears(part: Fields, context: ReadingContext) -> tuple[Amount, ...]:
     items = part.items("gears")
     found = [one for item in items if (one := _bounded(item, "gears", NUMBER, context, Fraction(0), None, above=True))]
-    if found and any(one.base <= other.base for one, other in zip(found, found[1:], strict=False)):
+    if found and any(one.base <= other.base for one, other in pairwise(found)):
         context.fault("wrong-value", part.place_of("gears"), "gears out of order", expected="ratios from first gear to last")
         return ()
     return tuple(found) if len(found) == len(items) else ()

@@ -31,7 +31,7 @@ def parse_track(source: Source, track: str, *, vocabulary: Vocabulary) -> tuple[
         context.fault("missing-key", fields.place, found, expected="either `parts` or `centreline`")
     fields.text("note")
     parts = tuple(one for item in fields.items("parts") if (one := _read_part(item, context)) is not None)
-    points = tuple(one for item in fields.items("centreline") if (one := _read_point(item, context)) is not None)
+    points = tuple(at for item in fields.items("centreline") if (at := _read_point(item, context)) is not None)
     if fields.has("centreline") and len(points) < FEWEST:
         context.fault("wrong-value", fields.place_of("centreline"), f"{len(points)} points", expected=f"at least {FEWEST}")
     lap = Track(

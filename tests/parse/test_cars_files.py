@@ -286,7 +286,7 @@ def test_a_reference_sheet_says_what_the_model_has():
     [
         ("", ["1:1 wrong-type nothing for `car.yaml`, expected a mapping of keys to values"]),
         ("spec: {}\n", ["1:1 missing-key car.yaml without `name`; add `name:`"]),
-        ("name: x\ncorner_weights: {}\n", ["2:1 unknown-key `corner_weights` in car.yaml; known here: name, note, number, model, entries, spec, standard, homologated, balance"]),
+        ("name: x\ncorner_weights: {}\n", ["2:1 unknown-key `corner_weights` in car.yaml; known here: name, note, number, model, entries, spec, standard, homologated, balance, pace"]),
         ("name: x\nspec: [a]\n", ["2:7 wrong-type a list for `spec`, expected a mapping of keys to values"]),
         ("name: x\nentries: {body: a}\n", ["2:10 missing-key an entry without `class`; add `class:`"]),
         (

@@ -20,7 +20,8 @@ def shipped() -> Iterator[tuple[str, str, str]]:
     for top in (ROOT, start):
         for file in sorted(file for folder in ("rulesets", "cars", "site") for file in (top / folder).rglob("*.yaml")):
             if "public" not in file.relative_to(top).parts:
-                yield file.stem, file.relative_to(ROOT).as_posix(), file.read_text()
+                schema = "track" if file.parent.name == "tracks" else file.stem
+                yield schema, file.relative_to(ROOT).as_posix(), file.read_text()
         for file in sorted((top / "rulesets").rglob("*.md")):
             name = file.relative_to(ROOT).as_posix()
             yield from (("reading", name, block.text) for block in reading_blocks(file.read_text()))
