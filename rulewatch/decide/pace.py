@@ -191,7 +191,10 @@ class _Field:
 
     def _grip(self, load: Floats) -> Floats:
         """Load over mass, lessened by what tyres lose under load: what a grip of one would give, m/s²."""
-        return load * (load * self.per_load) ** -self.sensitive if self.any_sensitive else load
+        if not self.any_sensitive:
+            return load
+        grip: Floats = load * (load * self.per_load) ** -self.sensitive
+        return grip
 
     def _cornering(self) -> Floats:
         """v² that can be held in each cell, while the driven wheels push against drag: the ellipse for both forces in balance.
@@ -311,10 +314,10 @@ def _walk(limit: Floats, gain: Floats, plus: Floats, *, flying: bool) -> Floats:
     def blocked(values: Floats, fill: float) -> Floats:
         return np.concatenate((values, np.full((cars, spare), fill)), axis=1).reshape(shape)
 
-    product = np.cumprod(blocked(gain, 1.0), axis=2)
+    product: Floats = np.cumprod(blocked(gain, 1.0), axis=2).astype(float, copy=False)
     total = np.cumsum(blocked(plus, 0.0) / product, axis=2)
     least = np.minimum.accumulate(blocked(limit[:, 1:], inf) / product - total, axis=2)
-    ends = product[:, :, -1], total[:, :, -1], least[:, :, -1]
+    ends: list[Floats] = [product[:, :, -1], total[:, :, -1], least[:, :, -1]]
     first = limit[:, 0]
     if flying:
         first = np.minimum(first, _lap_start(first, *ends))

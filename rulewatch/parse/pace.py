@@ -5,6 +5,7 @@ Without a power curve, gears or grip nothing is reckoned; a value that is at fau
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
@@ -32,6 +33,25 @@ NUMBER, SHARE, LENGTH, TIME, FORCE, AREA, POWER, ROTATION = map(
 )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """What an amount may be, in base units: more than nothing, or with `nothing` that too, or with `below` anything; at most `most`."""
+
+    nothing: bool = False
+    below: bool = False
+    most: Fraction | None = None
+
+    def complaint(self, value: Fraction) -> str:
+        """What was expected where a value is out of bounds; empty where it is not."""
+        if not self.below and (value < 0 or (not value and not self.nothing)):
+            return "no less than nothing" if self.nothing else "more than nothing"
+        return f"at most {float(self.most):g}" if self.most is not None and value > self.most else ""
+
+
+POSITIVE, NOT_NEGATIVE, ANY, SHARES = Bounds(), Bounds(nothing=True), Bounds(below=True), Bounds(most=Fraction(1))
+SHIFTS, EXPONENTS = Bounds(nothing=True, most=Fraction(5)), Bounds(nothing=True, most=Fraction(9, 10))
+
+
 def read_pace(fields: Fields, context: ReadingContext) -> Pace | None:
     """What stands under `pace`; None where nothing does, or where something that is needed is missing or at fault."""
     part = fields.fields("pace", required=NEEDED, optional=MORE) if fields.has("pace") else None
@@ -43,15 +63,15 @@ def read_pace(fields: Fields, context: ReadingContext) -> Pace | None:
     power, gears = _read_curve(part, context), _read_gears(part, context)
     final, radius = _spanned(part, "final_drive", NUMBER, context), _spanned(part, "tyre_radius", LENGTH, context)
     along, lateral = (_spanned(grip, key, NUMBER, context) for key in ("longitudinal", "lateral"))
-    sensitivity = _spanned(grip, "load_sensitivity", NUMBER, context, least=0, most=0.9)
+    sensitivity = _spanned(grip, "load_sensitivity", NUMBER, context, EXPONENTS)
     more = {
         "power_scale": _spanned(part, "power_scale", NUMBER, context),
-        "shift_time": _spanned(part, "shift_time", TIME, context, least=0, most=5),
+        "shift_time": _spanned(part, "shift_time", TIME, context, SHIFTS),
         "brakes": _spanned(part, "brakes", FORCE, context),
-        "efficiency": _spanned(part, "efficiency", SHARE, context, most=1),
-        "driven": _spanned(part, "driven", SHARE, context, most=1),
-        "drag": _spanned(part, "drag", AREA, context, least=0),
-        "downforce": _spanned(part, "downforce", AREA, context, least=None),
+        "efficiency": _spanned(part, "efficiency", SHARE, context, SHARES),
+        "driven": _spanned(part, "driven", SHARE, context, SHARES),
+        "drag": _spanned(part, "drag", AREA, context, NOT_NEGATIVE),
+        "downforce": _spanned(part, "downforce", AREA, context, ANY),
     }
     if not power or not gears or final is None or radius is None or along is None or lateral is None:
         return None
@@ -92,20 +112,15 @@ def _read_curve(part: Fields, context: ReadingContext) -> tuple[tuple[Amount, Am
 
 def _read_gears(part: Fields, context: ReadingContext) -> tuple[Amount, ...]:
     items = part.items("gears")
-    found = [one for item in items if (one := _bounded(item, "gears", NUMBER, context, Fraction(0), None, above=True))]
+    found = [one for item in items if (one := _bounded(item, "gears", NUMBER, context, POSITIVE))]
     if found and any(one.base <= other.base for one, other in pairwise(found)):
         context.fault("wrong-value", part.place_of("gears"), "gears out of order", expected="ratios from first gear to last")
         return ()
     return tuple(found) if len(found) == len(items) else ()
 
 
-def _spanned(
-    part: Fields | None, key: str, unit: Unit, context: ReadingContext, *, least: float | None = 0.0, most: float | None = None
-) -> Spanned | None:
-    """An amount, or a list of three: the least that it may be, what it most likely is, the most.
-
-    `least` and `most` bound it, in base units; `least` itself is taken only where it is written as a whole number.
-    """
+def _spanned(part: Fields | None, key: str, unit: Unit, context: ReadingContext, bounds: Bounds = POSITIVE) -> Spanned | None:
+    """An amount, or a list of three: the least that it may be, what it most likely is, the most."""
     node = part.get(key) if part is not None else None
     if node is None:
         return None
@@ -113,9 +128,7 @@ def _spanned(
     if len(items) not in {1, len(ENDS)} or not all(isinstance(item, ScalarNode) for item in items):
         context.fault("wrong-type", node, f"{described(node)} for `{key}`", expected="one amount, or [low, likely, high]")
         return None
-    bounds = (None if least is None else Fraction(least), None if most is None else Fraction(str(most)))
-    found = [_bounded(item, key, unit, context, *bounds, above=isinstance(least, float)) for item in items]
-    amounts = [one for one in found if one is not None]
+    amounts = [one for item in items if (one := _bounded(item, key, unit, context, bounds)) is not None]
     if len(amounts) != len(items):
         return None
     low, likely, high = amounts if len(amounts) == len(ENDS) else amounts * len(ENDS)
@@ -125,15 +138,10 @@ def _spanned(
     return Spanned(low=low, likely=likely, high=high)
 
 
-def _bounded(
-    node: Node, key: str, unit: Unit, context: ReadingContext, least: Fraction | None, most: Fraction | None, *, above: bool
-) -> Amount | None:
+def _bounded(node: Node, key: str, unit: Unit, context: ReadingContext, bounds: Bounds) -> Amount | None:
     amount = read_amount_of(node, unit, f"`{key}`", context, sought=False)
-    if amount is None:
-        return None
-    low = least is not None and (amount.base < least or (above and amount.base == least))
-    if low or (most is not None and amount.base > most):
-        expected = ("more than nothing" if above else "no less than nothing") if low else f"at most {float(most or 0):g}"
-        context.fault("wrong-value", node, f"`{amount}` for `{key}`", expected=expected)
+    complaint = bounds.complaint(amount.base) if amount is not None else ""
+    if complaint:
+        context.fault("wrong-value", node, f"`{amount}` for `{key}`", expected=complaint)
         return None
     return amount

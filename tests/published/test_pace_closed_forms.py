@@ -7,7 +7,8 @@ Physics volume 1 (chapters 3.4, 6.3 and 6.4), which has g = 9.80 m/s².
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atanh, inf, log, pi, sqrt
+from itertools import pairwise
+from math import atanh, log, pi, sqrt
 
 import numpy as np
 import pytest
@@ -43,7 +44,7 @@ def halving(error, steps, least):
     """The errors as the step is halved: each time a quarter or so, as of a rule of second order, down to `least`."""
     found = [error(step) for step in steps]
     assert found[-1] < least
-    for coarse, fine in zip(found, found[1:], strict=False):
+    for coarse, fine in pairwise(found):
         assert fine < coarse / 3 or fine < 1e-9
 
 
