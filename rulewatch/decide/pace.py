@@ -173,8 +173,8 @@ class _Field:
         fastest = np.array([[one.drive.fastest**2] for one in machines])
         cells = np.minimum(self._cornering(), fastest)
         self.cells = cells
-        closed = np.concatenate((cells[:, -1:], cells, cells[:, :1]), axis=1)
-        self.limit = np.minimum(np.minimum(closed[:, :-1], closed[:, 1:]), FASTEST**2)
+        closed: Floats = np.concatenate((cells[:, -1:], cells, cells[:, :1]), axis=1)
+        self.limit: Floats = np.minimum(np.minimum(closed[:, :-1], closed[:, 1:]), FASTEST**2)
         self.limit[:, 0], self.limit[:, -1] = (
             (self.limit[:, 0], self.limit[:, -1]) if course.closed else (cells[:, 0], cells[:, -1])
         )
@@ -184,7 +184,7 @@ class _Field:
         import numpy as np
 
         if not first:
-            return self.limit.copy()
+            return self.limit.astype(float)
         self.lengths, self.curvature = np.roll(self.lengths, -first), np.roll(self.curvature, -first)
         self.cells = np.roll(self.cells, -first, axis=1)
         return _turned(self.limit, first)
