@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from rulewatch.model.fault import Fault, Place
-from rulewatch.parse.clause_numbering import Outline
+from rulewatch.parse.clause_numbering import Outline, names_annex
 from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, AS_RELATIVE, IN_HEADING, Label, read_label
 
 DEEPEST = 6
@@ -42,7 +42,7 @@ class Numbering:
         annex = next((node for node in reversed(outline.open) if node.label.form is AS_ANNEX), None)
         within = max(annex.level, 1) if annex and label.form is not AS_ANNEX else 0
         if label.form is AS_NUMBER:
-            own = annex is not None and label.parts[:1] == (annex.label.core.split(" ")[-1],)
+            own = annex is not None and names_annex(label, annex)
             return min(len(label.parts) + within - own, DEEPEST)
         if label.form is AS_RELATIVE and not stated:
             above = max((node.level for node in outline.open if node.level and node.label.form is not AS_RELATIVE), default=0)

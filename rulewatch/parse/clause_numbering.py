@@ -37,8 +37,7 @@ class Node:
         """The id from the label and the parent's id, which must be made before."""
         core = self.label.core
         if self.label.form is not AS_RELATIVE:
-            own = self.annex is not None and self.label.parts[:1] == (_designator(self.annex),)
-            return core if self.annex is None or own else f"{self.annex.id}/{core}"
+            return core if self.annex is None or names_annex(self.label, self.annex) else f"{self.annex.id}/{core}"
         if self.parent is None or self.parent is self.annex:
             core = f"({core})" if self.label.style == "()" else core
             return f"{self.annex.id}/{core}" if self.annex else core
@@ -50,8 +49,13 @@ def _may_end(annex: Node, level: int) -> bool:
     return bool(level) and (not annex.level or level <= annex.level)
 
 
-def _designator(annex: Node) -> str:
-    return annex.label.core.split(" ")[-1]
+def names_annex(label: Label, annex: Node) -> bool:
+    """Whether a number begins with the letter of the annex around it, as A.1 in Annex A does.
+
+    2.1 in Annex 2 does not: numbers begin again in an annex, and the main part may have a 2.1 of its own.
+    """
+    designator = annex.label.core.split(" ")[-1]
+    return label.parts[:1] == (designator,) and not designator.isdigit()
 
 
 @dataclass(slots=True)

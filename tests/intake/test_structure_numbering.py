@@ -87,3 +87,15 @@ def test_a_parted_word_is_written_as_the_book_writes_it_elsewhere():
     found = taken(text)
     assert "has a cross-member; where a reinforcement is broken" in " ".join(found.clauses[0].text.split())
     assert found.joined == ("wheel-rim",)
+
+
+@pytest.mark.parametrize("annex", ["Annex 1", "Annex 2", "Annex 3"])
+def test_an_annex_counts_its_own_numbers(annex):
+    """Where it counts from 1, 2.1 is a number within it, whatever the annex is called and the main part holds."""
+    text = (
+        "1 General\n=========\n\n1.1 One rule.\n\n2 Cars\n======\n\n2.1 Two rules.\n\n"
+        f"{annex} Forms\n=============\n\n1. Form one\n-----------\n\n1.1 Ink is blue.\n\n2. Form two\n-----------\n\n2.1 Ink is red.\n"
+    )
+    found = taken(text)
+    assert [clause.id for clause in found.clauses][4:] == [annex, *(f"{annex}/{number}" for number in ("1", "1.1", "2", "2.1"))]
+    assert not [doubt.why for chapter in found.chapters for doubt in chapter.doubts]
