@@ -9,6 +9,7 @@ from datetime import date
 from rulewatch.assess.circles import in_circles
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.logic import Answer, Truth, condition, requirement, some
+from rulewatch.assess.papers import papers_for
 from rulewatch.model.car import Car, Entry, Waiver
 from rulewatch.model.clause import Clause
 from rulewatch.model.edition import Edition
@@ -68,29 +69,12 @@ class Bench:
         return Replaced(truth=True, by=f"waiver {waiver.paper}") if waiver is not None else None
 
     def waivers_by_subject(self) -> Iterator[tuple[str, str, list[tuple[Waiver, Test]]]]:
-        """Each clause and subject that papers speak of, with all that they say of it; clauses of this edition only.
-
-        None of a clause whose readings say nothing of the subject: the number is that of another rule, which is not waived.
-        """
-        known = self.edition.by_id if self.waivers else {}
+        """Each clause and subject that papers speak of, with all that they say of it."""
         found: dict[tuple[str, str], list[tuple[Waiver, Test]]] = {}
         for waiver in self.waivers:
-            for test in waiver.limits if waiver.clause in known else ():
-                if not self._says(waiver.clause, test.subject):
-                    continue
+            for test in waiver.limits:
                 found.setdefault((waiver.clause, test.subject), []).append((waiver, test))
         return ((clause, subject, papers) for (clause, subject), papers in found.items())
-
-    def _says(self, clause: str, subject: str) -> bool:
-        """Whether a clause may say something of a subject: nobody knows it of one without a reading, or that waits for an answer."""
-        readings = self.edition.readings.get(clause, ())
-        if not readings or any(
-            one.leaves_car_open or one.minimum or one.adder or one.instead_of or one.dated for one in readings
-        ):
-            return True
-        closed = [scope.scope for scope in self.edition.header.closed if scope.clause == clause]
-        limited = (name for one in readings for name in one.subjects())
-        return any(within(subject, name) for name in (*closed, *limited))
 
 
 def bench(
@@ -118,7 +102,7 @@ def bench(
         day=day,
         applied=tuple(applied),
         replaced=replaced,
-        waivers=tuple(waiver for waiver in entry.waivers if _counts(waiver, edition, edition.header.last_day(day))),
+        waivers=papers_for(entry, edition, edition.header.last_day(day)),
     )
 
 
@@ -133,11 +117,6 @@ def _speaks_of(reading: Reading, names: Collection[str]) -> bool:
 def every_reading(edition: Edition) -> Iterator[tuple[Clause, Reading]]:
     """Every reading of a book with its clause, in document order."""
     return ((clause, reading) for clause in edition.clauses for reading in edition.readings.get(clause.id, ()))
-
-
-def _counts(waiver: Waiver, edition: Edition, last_day: date) -> bool:
-    """Whether a waiver is for this season's numbers and still holds on a day."""
-    return waiver.season in {"", edition.header.season} and last_day <= waiver.until
 
 
 def _replaced_clauses(applied: Sequence[Applied]) -> dict[str, Replaced]:

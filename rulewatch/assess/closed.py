@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from rulewatch.assess.applied import STANDS, Applied, Bench, Replaced
 from rulewatch.assess.facts import Fact, Facts
 from rulewatch.assess.logic import Answer, Truth, equal, every, requirement, some, to_verdict
+from rulewatch.assess.papers import waived_readings
 from rulewatch.assess.words import in_a_row, named, show
 from rulewatch.model.edition import ClosedScope, Decision
 from rulewatch.model.impact import Finding, Need, Sort
@@ -124,7 +125,7 @@ def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission]
         grants=tuple(
             _grant(permission, subject, facts, bench.edition.body.decision)
             for permission in permissions
-            if _names(permission, subject)
+            if names(permission.test, subject)
         ),
     )
     alone = {grant.clause: to_verdict(some((case.standard, grant.sure))) for grant in case.grants}
@@ -150,14 +151,16 @@ def _finding(subject: str, scope: ClosedScope, permissions: Sequence[Permission]
 
 
 def _replaced(subject: str, scope: ClosedScope, clauses: Sequence[str], bench: Bench) -> Replaced:
-    """What stands in the closed scope's stead: a waiver that names the subject, or what replaces the closing clause."""
-    waivers = (bench.waived(clause, subject) for clause in clauses)
-    return next(filter(None, waivers), None) or bench.replaced.get(scope.clause, STANDS)
+    """What stands in the closed scope's stead: a waiver that speaks of the subject, or what replaces the closing clause."""
+    for paper in bench.waivers:
+        named = (test.subject for test in paper.limits if names(test, subject)) if paper.clause in clauses else ()
+        if any(waived_readings(bench.edition, paper.clause, name) for name in named):
+            return Replaced(truth=True, by=f"waiver {paper.paper}")
+    return bench.replaced.get(scope.clause, STANDS)
 
 
-def _names(permission: Permission, subject: str) -> bool:
+def names(test: Test, subject: str) -> bool:
     """Whether a permission speaks of the subject: by name, or by letting a part that holds it be there."""
-    test = permission.test
     if test.subject == subject:
         return True
     return within(subject, test.subject) and isinstance(test.constraint, Presence) and test.constraint.present

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
+from rulewatch.assess.papers import as_papers_say, papers_for
 from rulewatch.assess.rulings import altered
 from rulewatch.assess.verdicts import judge
-from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.compare.legal import Entered, nearest_legal
 from rulewatch.compare.shelf import OneClass
-from rulewatch.model.car import Car, Stated, Waiver
+from rulewatch.model.car import Car, Stated
 from rulewatch.model.edition import Edition
 from rulewatch.model.impact import Assessment, Verdict
 from rulewatch.model.legal import Alteration, NearestLegal
-from rulewatch.model.reading import Range, Reading
 from rulewatch.model.room import Law
 from rulewatch.model.vocabulary import Vocabulary
 
@@ -53,31 +52,5 @@ def _stated(subject: str, to: object, car: Car) -> Stated:
 
 def with_waivers(assessment: Assessment) -> Edition:
     """An edition as an entry's papers have it: what a paper names of a clause holds in the stead of the clause's own word."""
-    edition, header = assessment.edition, assessment.edition.header
-    papers = [
-        one
-        for one in assessment.entry.waivers
-        if one.season in {"", header.season} and one.until >= assessment.last_day and one.clause in edition.readings
-    ]
-    readings = dict(edition.readings)
-    for paper in papers:
-        readings[paper.clause] = tuple(_waived(readings[paper.clause], paper))
-    return replace(edition, readings=readings) if papers else edition
-
-
-def _waived(readings: Sequence[Reading], paper: Waiver) -> Iterator[Reading]:
-    named = {test.subject for test in paper.limits}
-    minimum = next(
-        (one.constraint.low for one in paper.limits if one.subject == WEIGHT and isinstance(one.constraint, Range)), None
-    )
-    spoken = False
-    for reading in readings:
-        spoken = spoken or bool(named.intersection(reading.subjects()))
-        kept = replace(reading, limits=tuple(test for test in reading.limits if test.subject not in named))
-        if kept.minimum is not None and minimum is not None:
-            kept = replace(kept, minimum=replace(kept.minimum, bound=minimum))
-        yield kept
-    others = tuple(test for test in paper.limits if minimum is None or test.subject != WEIGHT)
-    if spoken and others and readings:
-        first = readings[0]
-        yield Reading(clause=paper.clause, place=first.place, last_line=first.last_line, limits=others)
+    edition = assessment.edition
+    return as_papers_say(edition, papers_for(assessment.entry, edition, assessment.last_day))

@@ -6,21 +6,23 @@ whatever nobody can judge yet gives one that is unknown. Two verdicts stand in i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 
-from rulewatch.assess.applied import Applied, Bench, Replaced, asked, bench
+from rulewatch.assess.applied import STANDS, Applied, Bench, Replaced, asked, bench
 from rulewatch.assess.closed import anything, closed_findings
 from rulewatch.assess.facts import Facts
 from rulewatch.assess.lives import life_findings
-from rulewatch.assess.logic import Answer, Truth, implies, requirement, some, to_verdict
+from rulewatch.assess.logic import Answer, Truth, condition, every, implies, requirement, some, to_verdict
+from rulewatch.assess.papers import waived_readings
 from rulewatch.assess.unjudged import unjudged_findings
 from rulewatch.assess.weighing import waived_minimums, weigh
 from rulewatch.assess.weight import SUBJECT
 from rulewatch.model.car import Car, Entry, Waiver
 from rulewatch.model.edition import Edition
 from rulewatch.model.impact import Assessment, Finding, Need, Sort
-from rulewatch.model.reading import Test
+from rulewatch.model.reading import Reading, Test
 from rulewatch.model.vocabulary import Vocabulary, within
 
 
@@ -130,7 +132,7 @@ def _waits(one: Applied, replaced: Replaced, test: Test, answer: Answer, facts: 
 
 
 def _waiver_findings(by: Bench) -> Iterator[Finding]:
-    """One finding for each clause and subject that papers speak of; of several papers the one that lets the car pass counts.
+    """One finding for each clause and subject that papers speak of, where the clause binds the car's class on the day.
 
     A minimum weight of the car's own stands in the weight's build-up.
     """
@@ -138,25 +140,79 @@ def _waiver_findings(by: Bench) -> Iterator[Finding]:
     for clause, subject, papers in by.waivers_by_subject():
         if subject == SUBJECT and clause in in_sheet:
             continue
-        answers = [(requirement(test, by.facts, decision=by.edition.body.decision), waiver) for waiver, test in papers]
-        whole = some(answer.truth for answer, _ in answers)
-        yield _waiver_finding(clause, subject, *next(found for found in answers if found[0].truth is whole), by.facts)
+        readings = waived_readings(by.edition, clause, subject)
+        found = [_papered(one, papers, by) for one in readings if one.applies_to(by.entry.class_name, by.day)]
+        if found:
+            whole = every(each.truth for each in found)
+            deciding = [each for each in found if each.truth is whole]
+            yield _waiver_finding(clause, subject, next((each for each in deciding if each.applies), deciding[0]), by)
 
 
-def _waiver_finding(clause: str, subject: str, answer: Answer, waiver: Waiver, facts: Facts) -> Finding:
-    asked_for = f"{facts.vocabulary.label(subject)}: {answer.value or 'not stated'}, must be {answer.bound}"
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Papered:
+    """What a paper says in the stead of one reading: whether that is met, or the reading does not bind the car."""
+
+    waiver: Waiver
+    answer: Answer
+    holds: Answer
+    replaced: Replaced
+
+    @property
+    def truth(self) -> Truth:
+        return some((self.replaced.truth, implies(self.holds.truth, self.answer.truth)))
+
+    @property
+    def applies(self) -> bool:
+        return self.answer.applies and self.holds.truth is not False and self.replaced.truth is not True
+
+
+def _papered(reading: Reading, papers: Sequence[tuple[Waiver, Test]], by: Bench) -> _Papered:
+    """Of several papers the one that lets the car pass counts."""
+    decision = by.edition.body.decision
+    answers = [(waiver, requirement(test, by.facts, measured=reading.measured, decision=decision)) for waiver, test in papers]
+    met = some(answer.truth for _, answer in answers)
+    waiver, answer = next(found for found in answers if found[1].truth is met)
+    holds = condition(reading.when, by.facts)
+    confirmed = reading.is_confirmed(by.edition.by_id[reading.clause].digest) and not reading.is_open
+    if holds.truth is False and not confirmed:
+        holds = Answer(truth=None)  # that a rule does not bind the car is not taken from a reading that nobody confirmed
+    return _Papered(waiver=waiver, answer=answer, holds=holds, replaced=by.replaced.get(reading.clause, STANDS))
+
+
+def _waiver_finding(clause: str, subject: str, one: _Papered, by: Bench) -> Finding:
+    answer, holds, replaced = one.answer, one.holds, one.replaced
+    missing = tuple(dict.fromkeys((*answer.missing, *holds.missing, *replaced.doubt))) if one.truth is None else ()
     return Finding(
         sort=Sort.WAIVER,
         subject=subject,
         clauses=(clause,),
-        verdict=to_verdict(answer.truth),
+        verdict=to_verdict(one.truth),
         alone={},
-        why=f"{asked_for}, by waiver {waiver.paper} until {waiver.until}",
-        applies=answer.applies,
-        margin=answer.margin,
-        doubt=answer.doubt,
+        why=_by_paper(subject, one, by.facts),
+        applies=one.applies,
+        margin=answer.margin if one.applies and holds.truth else None,
+        doubt=answer.doubt if one.applies and holds.truth else None,
         value=answer.value,
         bound=answer.bound,
-        needs=frozenset({Need.MEASURE} if answer.truth is None else ()),
-        missing=answer.missing,
+        needs=frozenset({Need.MEASURE if missing else Need.READ} if one.truth is None else ()),
+        missing=missing,
     )
+
+
+def _by_paper(subject: str, one: _Papered, facts: Facts) -> str:
+    """The reason of a verdict under a paper in words."""
+    if one.replaced.truth is True:
+        return f"replaced by {one.replaced.by}"
+    if one.holds.truth is False:
+        return "its condition does not hold for this car"
+    answer, paper = one.answer, f"by waiver {one.waiver.paper} until {one.waiver.until}"
+    asked_for = f"{facts.vocabulary.label(subject)}: {answer.value or 'not stated'}, must be {answer.bound}, {paper}"
+    if one.truth is not None:
+        return asked_for
+    unsaid = tuple(name for name in one.holds.missing if name != subject)
+    waits = (
+        f"but taken with {answer.otherwise}" if answer.otherwise else "",
+        facts.wanting(unsaid) if unsaid else "",
+        "" if answer.truth is None or one.holds.missing else "the reading is not confirmed",
+    )
+    return "; ".join((asked_for, *filter(None, waits)))

@@ -169,6 +169,8 @@ class Builder:
             for subject in self._under(closing.scope):
                 if subject not in seen and (book.subjects is None or subject in book.subjects):
                     seen.add(subject)
+                    if subject in closing.free:
+                        continue
                     given = grants.get(subject, ())
                     parts = tuple(
                         (id(grant.rule), id(grant.test), *replacement_key(grant.rule.names, replaced)) for grant in given

@@ -27,11 +27,15 @@ Replacers = Mapping[Number, Sequence[Rule]]  # by number, the rules that stand i
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Closing:
-    """A closed scope, the number of the clause that closes it, and all the numbers that this clause goes by."""
+    """A closed scope, the number of the clause that closes it, and all the numbers that this clause goes by.
+
+    What is `free` is not closed, by an official paper.
+    """
 
     scope: str
     clause: Number | None = None
     names: frozenset[Number] = frozenset()
+    free: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -118,7 +118,9 @@ class Shelf:
         if not closed.clause:
             return Closing(scope=closed.scope)
         number = (era, closed.clause)
-        return Closing(scope=closed.scope, clause=number, names=frozenset({number, *self._partners.get(number, ())}))
+        names = frozenset({number, *self._partners.get(number, ())})
+        free = frozenset(name for test in closed.free for name in covered(test, self.vocabulary))
+        return Closing(scope=closed.scope, clause=number, names=names, free=free)
 
     def _rule(self, era: str, reading: Reading, edition: Edition) -> Rule:
         number = (era, reading.clause)

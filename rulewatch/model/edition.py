@@ -12,7 +12,7 @@ from rulewatch.model.clause import Clause, DoubtfulPlace
 from rulewatch.model.fault import Place
 from rulewatch.model.instruction import Amendment, Instruction, Suspension
 from rulewatch.model.quantity import Amount, NumberStyle
-from rulewatch.model.reading import Reading, Ties
+from rulewatch.model.reading import Reading, Test, Ties
 
 
 class Governs(StrEnum):
@@ -83,10 +83,14 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClosedScope:
-    """A part of the car in which only what is permitted may be altered, and the clause that says so, if known."""
+    """A part of the car in which only what is permitted may be altered, and the clause that says so, if known.
+
+    `free` is what an official paper permits in it for one car; there the paper's own word holds instead.
+    """
 
     scope: str
     clause: str = ""
+    free: tuple[Test, ...] = ()
     place: Place = field(compare=False)
 
 

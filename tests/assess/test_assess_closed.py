@@ -263,3 +263,18 @@ def test_standard_sheet_does_not_imply_presence(case):
         spec = f"{{{part}: standard, aero.rear_wing.gurney: present}}"
         book = case(CLOSED, spec, standard="{aero.rear_wing: absent}", header=HEADER).judge()
         assert about(book, "aero.rear_wing").verdict is Verdict.ILLEGAL
+
+
+@pytest.mark.parametrize(("part", "verdict"), [("aero.rear_wing", Verdict.LEGAL), ("aero.splitter", Verdict.ILLEGAL)])
+def test_waiver_that_permits_a_part(case, part, verdict):
+    """A paper by which a part may be there permits all that is under it, as a clause that allows it would; and no other part."""
+    waivers = f"[{{clause: '1', limit: {{{part}: present}}, until: 2027-06-30, paper: W-1}}]"
+    book = case(
+        "# 1 Bodywork\n\nNothing of the bodywork may be altered.\n",
+        "{aero: standard, aero.rear_wing.width: 1410 mm, aero.rear_wing.chord: 300 mm}",
+        standard="{aero: present, aero.rear_wing: absent, aero.splitter: absent}",
+        header="closed: [{scope: aero, clause: '1'}]\n",
+        waivers=waivers,
+    ).judge()
+    about = [one for one in book.findings if one.subject in {"aero.rear_wing", "aero.rear_wing.width", "aero.rear_wing.chord"}]
+    assert Verdict.every(one.verdict for one in about) is verdict

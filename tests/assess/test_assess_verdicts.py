@@ -333,3 +333,54 @@ def test_waiver_of_a_number_that_another_rule_has_is_no_word_on_the_car(case, li
     rules = clause("5.2", "Rims are at most 9 in wide.", f"limit: {limit}")
     findings = case(rules, "{wheels.rear.rim_width: 10.5 in, wheels.front.rim_width: 8 in}", waivers=WAIVER).judge().findings
     assert any(finding.sort is Sort.WAIVER for finding in findings) is told
+
+
+WIDE = """# 1 Width
+
+The width is at most 1900 mm{words}.
+
+```reading
+limit: {{car.width: {{max: 1900 mm}}}}
+{more}
+```
+"""
+WIDER = "[{clause: '1', limit: {car.width: {max: 1915 mm}}, until: 2027-06-30, paper: W-1}]"
+
+
+@pytest.mark.parametrize(("driver", "verdict"), [("yes", Verdict.LEGAL), ("no", Verdict.UNKNOWN)])
+def test_a_waiver_leaves_how_its_clause_wants_the_value_taken(case, driver, verdict):
+    """A width that was taken without the driver, where the clause wants it with, is as little known under the paper."""
+    rules = WIDE.format(words=", with the driver", more="measured: {driver: yes}")
+    spec = f"{{car.width: {{value: 1910 mm, on: 2027-02-01, by: crew, with: {{driver: '{driver}'}}}}}}"
+    assert case(rules, spec, waivers=WIDER).judge().verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("turbo", "unconfirmed", "verdict"),
+    [("present", (), Verdict.ILLEGAL), ("absent", (), Verdict.LEGAL), ("absent", ("1",), Verdict.UNKNOWN)],
+)
+def test_a_waiver_asks_nothing_where_its_clause_does_not_apply(case, turbo, unconfirmed, verdict):
+    """A paper for cars with a turbo binds no other; but that the clause is for those must have been confirmed."""
+    rules = WIDE.format(words=" for a car with a turbo", more="when: {engine.turbo: present}")
+    found = case(rules, f"{{car.width: 1950 mm, engine.turbo: {turbo}}}", waivers=WIDER, unconfirmed=unconfirmed).judge()
+    assert found.verdict is verdict
+
+
+def test_a_waiver_of_a_condition_that_is_not_known(case):
+    """Whether the clause binds the car at all is then missing, and said."""
+    rules = WIDE.format(words=" for a car with a turbo", more="when: {engine.turbo: present}")
+    (finding,) = [one for one in case(rules, "{car.width: 1950 mm}", waivers=WIDER).judge().findings if one.sort is Sort.WAIVER]
+    assert (finding.verdict, finding.missing) == (Verdict.UNKNOWN, ("engine.turbo",))
+    assert "not stated" in finding.why
+
+
+def test_a_waiver_asks_nothing_of_another_class(case):
+    """A clause of another class binds the car as little under a paper."""
+    rules = WIDE.format(words=" in touring C", more="classes: [touring-c]")
+    assert case(rules, "{car.width: 1950 mm}", waivers=WIDER).judge().verdict is Verdict.LEGAL
+
+
+def test_no_tolerance_is_added_to_a_waiver(case):
+    """The paper says by how much: what the book grants on its own limits is not on top of it."""
+    rules = WIDE.format(words=", ±5 mm", more="tolerance: ±5 mm")
+    assert case(rules, "{car.width: 1918 mm}", waivers=WIDER).judge().verdict is Verdict.ILLEGAL

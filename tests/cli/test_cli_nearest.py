@@ -102,3 +102,50 @@ def test_it_goes_with_no_other_list():
     done = run("--from", "saltmarsh/2026")
     assert done.exit_code == 2
     assert "--nearest goes with" in done.output
+
+
+def papered(put, rules: str, spec: str, limit: str, header: str = ""):
+    """A workspace of one club and one car that has a paper on clause 1."""
+    return put(
+        {
+            "rulesets/club/body.yaml": CLUB,
+            "rulesets/club/2027/edition.yaml": EDITION + header,
+            "rulesets/club/2027/1.md": rules,
+            "cars/a/car.yaml": f"name: A\nentries: [{{body: club, class: open, waivers: [{{clause: '1', limit: {limit}, "
+            f"until: 2027-12-31, paper: W1}}]}}]\nspec: {spec}\n",
+        }
+    )
+
+
+def test_no_tolerance_on_a_waiver(put):
+    """What the book grants on its limits is not on top of a paper, as where the car is judged."""
+    rules = RULE.format(n=1, what="car.width", end="max", size=10)
+    root = papered(put, rules, "{car.width: 12 in}", "{car.width: {max: 11 in}}", "tolerance: ±0.5 in\n")
+    assert "Overall width: from 12 in to 11 in" in run(root=root).output
+
+
+def test_a_waiver_of_a_clause_that_does_not_apply(put):
+    """A paper on a rule for other cars leaves nothing to alter."""
+    rules = RULE.format(n=1, what="car.width", end="max", size=10).replace("limit:", "when: {engine.turbo: present}\nlimit:")
+    root = papered(put, rules, "{car.width: 12 in, engine.turbo: absent}", "{car.width: {max: 11 in}}")
+    assert "a: nothing to alter" in run(root=root).output
+
+
+CLOSED = "# 1 Bodywork\n\nNothing of the bodywork may be altered.\n"
+
+
+def test_a_waiver_of_a_closed_scope(put):
+    """A wing that a paper permits stays; too wide for the paper, its width is altered and the wing stays."""
+    limit = "{aero.rear_wing: present, aero.rear_wing.width: {max: 60 in}}"
+    closed = "closed: [{scope: aero, clause: '1'}]\n"
+    spec = "{{aero.rear_wing.width: {} in}}\nstandard: {{aero.rear_wing: absent}}"
+    assert "a: nothing to alter" in run(root=papered(put, CLOSED, spec.format(59), limit, closed)).output
+    printed = run(root=papered(put, CLOSED, spec.format(61), limit, closed)).output
+    assert "Rear wing width: from 61 in to 60 in" in printed
+    assert "to absent" not in printed
+
+
+def test_a_waiver_of_a_clause_without_a_reading(put):
+    """What a paper says of a clause that nobody has read counts for the search as it does for the verdict."""
+    root = papered(put, "# 1 Width\n\nThe width is as agreed.\n", "{car.width: 12 in}", "{car.width: {max: 11 in}}")
+    assert "Overall width: from 12 in to 11 in" in run(root=root).output
