@@ -154,8 +154,10 @@ def _unlike(written: Sequence[Chapter], clauses: Sequence[Clause]) -> tuple[list
         for part, words in chapter.words.items():
             expected = fold(in_force(words))
             texts = found.get((chapter.name, part.node.id))
-            if texts is None and (expected or not part.node.label.struck):
+            if part.node.label.struck and not expected:
+                continue  # not in force, and its number may be that of another clause
+            if texts is None:
                 unread.append(part)
-            elif texts is not None and expected not in texts:
+            elif expected not in texts:
                 other.append(part)
     return unread, other

@@ -94,19 +94,22 @@ def _in_counts(draft: Draft) -> Iterator[tuple[Part, str]]:
 
 
 def _steps(row: Sequence[tuple[Part, Count]], draft: Draft) -> Iterator[tuple[Part, str]]:
+    """The odd steps of a count. Struck numbers are not missing, and come in any order."""
+    struck = {count.number for part, count in row if part.node.label.struck}
     last, before = 0, ""
     for part, count in row:
-        printed = part.node.label.printed
-        if count.number > last + 1 and not (
-            not before and part.node.label.form is AS_NUMBER and len(part.node.label.parts) == 1
-        ):
-            yield part, _missing(count, range(last + 1, count.number), before, printed, draft)
+        label, printed = part.node.label, part.node.label.printed
+        if label.struck:
+            continue
+        missing = [number for number in range(last + 1, count.number) if number not in struck]
+        if missing and (before or label.form is not AS_NUMBER or len(label.parts) > 1):
+            yield part, _missing(count, missing, before, printed, draft)
         elif count.number < last:
             yield part, f"{printed} comes behind {before}"
         last, before = count.number, printed
 
 
-def _missing(count: Count, numbers: range, before: str, printed: str, draft: Draft) -> str:
+def _missing(count: Count, numbers: Sequence[int], before: str, printed: str, draft: Draft) -> str:
     where = f"between {before} and {printed}" if before else f"in front of {printed}"
     if not count.form:
         return f"{len(numbers)} missing {where}" if before else f"the count begins with {printed}"
@@ -122,7 +125,7 @@ def _twice(parts: Sequence[Part]) -> Iterator[tuple[Part, str]]:
     first: dict[str, Part] = {}
     in_a_row = 0
     for part in parts:
-        known = first.setdefault(part.node.id, part)
+        known = part if part.node.label.struck else first.setdefault(part.node.id, part)
         if known is part:
             in_a_row = 0
             continue
@@ -139,7 +142,8 @@ def demoted(parts: Sequence[Part]) -> set[At]:
     small = _against_habit(parts)
     first: dict[str, Part] = {}
     runs: list[list[Part]] = [[]]
-    for part in sorted((part for part in parts if part.at not in small), key=lambda part: not part.level):
+    standing = (part for part in parts if part.at not in small and not part.node.label.struck)
+    for part in sorted(standing, key=lambda part: not part.level):
         if first.setdefault(part.node.id, part) is part:
             runs.append([])
         else:

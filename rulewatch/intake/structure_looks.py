@@ -9,13 +9,14 @@ from dataclasses import replace
 
 from rulewatch.intake.document import Block, Kind, Line, Run
 from rulewatch.intake.structure_markdown import BULLET, inline
-from rulewatch.parse.labels import AS_ANNEX, AS_RELATIVE, IN_HEADING, read_label
+from rulewatch.parse.labels import AS_ANNEX, AS_RELATIVE, IN_HEADING, UNIT, read_label
 
 LARGER = 1.12  # of the usual size of letters, from which a line is a heading by its size
 LONGEST_HEADING, LINES_OF_HEADING = 160, 3
 LONGEST_TITLE = 90  # of a line that is a title though nothing but its form says so
 SHORT = 0.8  # of the longest line of its paragraph: a line that ends before it need not have ended
 SET_IN = 4.0  # points
+AMOUNT = re.compile(rf"\d\s?(?:{UNIT.pattern})")
 SENTENCE_ENDS = (".", ";", ",", ":", "!", "?")
 LIKE_LABEL = re.compile(r"\s*(?:~~|\+\+)?(?:[§(\d]|[A-Za-z]{1,7}[.)\d])")
 RAISED = re.compile(r"(?:\d{1,3}|[*†‡§¶]{1,3}|[a-z])[.)]?\Z")
@@ -58,9 +59,11 @@ def numbered_headings(blocks: Iterable[Block], usual: float) -> Iterator[Block]:
 
 
 def is_title(text: str, lines: int) -> bool:
-    """Whether words read as a title: one short line, capital first, no sentence."""
-    text = text.strip()
-    return lines == 1 and 0 < len(text) <= LONGEST_TITLE and text[0].isupper() and not text.endswith(SENTENCE_ENDS)
+    """Whether words read as a title, marks left aside: one short line, capital first, no sentence, and no amount."""
+    text = re.sub(r"~~|\+\+", "", text).strip()
+    if lines != 1 or not 0 < len(text) <= LONGEST_TITLE or not text[0].isupper():
+        return False
+    return not text.endswith(SENTENCE_ENDS) and AMOUNT.search(text) is None
 
 
 def ends_early(lines: Sequence[Line], number: int) -> bool:

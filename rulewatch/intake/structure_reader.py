@@ -194,11 +194,12 @@ class Reader:
     def expected(self, label: Label) -> bool:
         """Whether a label is just the next; the outline is left as it was."""
         outline = self.outline
-        open_, last, nested = list(outline.open), dict(outline.last), set(outline.nested)
+        open_, nested = list(outline.open), set(outline.nested)
+        last, standing = dict(outline.last), dict(outline.standing)
         node = outline.place(label, column=0, level=0, setting=IN_TEXT, strict=not begins_count(label))
         if node is not None and node.parent is not None:
             node.parent.children -= 1
-        outline.open[:], outline.last, outline.nested = open_, last, nested
+        outline.open[:], outline.nested, outline.last, outline.standing = open_, nested, last, standing
         return node is not None
 
     def placed(self, label: Label, line: Line, number: int, *, level: int, strict: bool, heading: bool = False) -> Label | None:

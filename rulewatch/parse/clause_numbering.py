@@ -65,6 +65,7 @@ class Outline:
     open: list[Node] = field(default_factory=list)
     nested: set[tuple[tuple[str, str], tuple[str, str]]] = field(default_factory=set)
     last: dict[Node | None, Label] = field(default_factory=dict)  # the last whole number, by annex
+    standing: dict[Node | None, Label] = field(default_factory=dict)  # the same of those that are not struck
 
     def place(self, label: Label, *, column: int, level: int, setting: Setting, strict: bool = False) -> Node | None:
         """The node for a label, opened; None where it does not fit, and so is no label. `strict`: only the very next fits."""
@@ -130,9 +131,11 @@ class Outline:
         if annex is not None and _may_end(annex, level) and self._goes_on_outside(annex, label):
             del self.open[self.open.index(annex) :]
             annex = self._annex_now()
-        if strict and not self._expected(label, self.last.get(annex)):
+        if strict and not self._goes_on_in(annex, label):
             return None
         self.last[annex] = label
+        if not label.struck:
+            self.standing[annex] = label
         for depth in range(len(self.open) - 1, -1, -1):
             node = self.open[depth]
             if node is annex:
@@ -158,7 +161,12 @@ class Outline:
     def _goes_on_outside(self, annex: Node, label: Label) -> bool:
         outer = self.open[: self.open.index(annex)]
         outer_annex = next((node for node in reversed(outer) if node.label.form is AS_ANNEX), None)
-        return self._expected(label, self.last.get(outer_annex))
+        return self._goes_on_in(outer_annex, label)
+
+    def _goes_on_in(self, annex: Node | None, label: Label) -> bool:
+        """Whether a number is the next of an annex; behind struck ones it may also come in the place of the first of these."""
+        last, standing = self.last.get(annex), self.standing.get(annex)
+        return self._expected(label, last) or (last is not standing and self._expected(label, standing))
 
     @staticmethod
     def _expected(label: Label, last: Label | None) -> bool:
@@ -207,7 +215,7 @@ class Outline:
         if near and abs(column - node.column) > NEAR:
             return None
         for step in label.steps:
-            if step.follows(node.step):
+            if step.follows(node.step) or (node.label.struck and step == node.step):
                 return step
         if strict:
             return None

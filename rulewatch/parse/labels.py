@@ -205,7 +205,7 @@ def _is_other_number(label: Label, text: str, end: int) -> bool:
 def _unit_behind(label: Label, text: str, end: int) -> re.Match[str] | None:
     """What looks like a unit behind a label that could be the number of an amount: `10 mm`, `1.5 litres`."""
     bare = label.form is AS_NUMBER and label.printed == label.core and AMOUNT.fullmatch(label.core)
-    return UNIT.match(text, end) if bare else None
+    return UNIT.match(text, end) if bare and not text.startswith(SIGNS, end) else None
 
 
 def _may_begin_a_word(text: str, unit: re.Match[str]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from rulewatch.intake.markdown import read_markdown
 from rulewatch.intake.numbering_style import Numbering, parse_numbering
 from rulewatch.intake.plain_text import read_plain_text
 from rulewatch.intake.structure import Structured, structure
@@ -99,3 +100,56 @@ def test_an_annex_counts_its_own_numbers(annex):
     found = taken(text)
     assert [clause.id for clause in found.clauses][4:] == [annex, *(f"{annex}/{number}" for number in ("1", "1.1", "2", "2.1"))]
     assert not [doubt.why for chapter in found.chapters for doubt in chapter.doubts]
+
+
+def doubts(found: Structured) -> list[str]:
+    """What is doubtful in a book."""
+    return [doubt.why for chapter in found.chapters for doubt in chapter.doubts]
+
+
+def marked(text: str) -> Structured:
+    """A text in Markdown taken in."""
+    return structure([read_markdown(text.encode(), "book.md")], Numbering())
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        (
+            "# 2 Cars\n\n2.1 The first.\n\n~~2.2 At the rear.~~\n\n++2.2 At the side.++\n\n2.3 The last.\n",
+            {"2.1": "The first.", "2.2": "At the side.", "2.3": "The last."},
+        ),
+        (
+            "# 2 Cars\n\n## 2.1 Noise\n\n2.1.1 The first.\n\n~~2.1.2 At the rear.~~\n++2.1.2 At the side.++\n2.1.3 The last.\n",
+            {"2.1": "Noise", "2.1.1": "The first.", "2.1.2": "At the side.", "2.1.3": "The last."},
+        ),
+        (
+            "# 2 Cars\n\n2.1 One.\n\n~~2.2 Two of them are kept.~~\n\n~~2.3~~ ++2.2++ Three.\n\n~~2.4~~ ++2.3++ Four.\n",
+            {"2.1": "One.", "2.2": "Three.", "2.3": "Four."},
+        ),
+        (
+            "# 2 Cars\n\n2.1 One.\n\n~~2.2 Two.~~\n\n~~2.3 Three.~~\n\n++2.2 New two.++\n\n++2.3 New three.++\n\n2.4 Four.\n",
+            {"2.1": "One.", "2.2": "New two.", "2.3": "New three.", "2.4": "Four."},
+        ),
+        (
+            "# 2 Cars\n\n2.1 One:\n\n(a) a seat;\n\n~~(b) a belt;~~\n\n++(b) two belts;++\n\n(c) a net.\n",
+            {"2.1": "One:", "2.1(a)": "a seat;", "2.1(b)": "two belts;", "2.1(c)": "a net."},
+        ),
+    ],
+)
+def test_an_inserted_clause_takes_the_number_of_a_struck_one(text, found):
+    """Nothing of it is doubtful: a struck number does not count."""
+    taken_in = marked(text)
+    assert {clause.id: clause.text for clause in taken_in.clauses if clause.id != "2"} == found
+    assert doubts(taken_in) == []
+
+
+@pytest.mark.parametrize(
+    "words", ["~~Two rules here are kept.~~", "Water in 5 mm ±1", "++Rims of 15 in++", "Rims are round.", "++Rims are round.++"]
+)
+def test_a_paragraph_that_holds_a_sentence_or_an_amount_is_no_heading(words):
+    """Marks left aside; a title alone on its line is one."""
+    text = f"# 3 Wheels\n\n3.1 {words}\n\n3.2 ++Tyres of both axles++\n"
+    written = marked(text).chapters[0].text
+    assert f"\n3.1 {words}\n" in written
+    assert "\n## 3.2 ++Tyres of both axles++\n" in written

@@ -44,10 +44,22 @@ def test_a_whole_clause_may_be_inserted():
     assert found["5.2"].marked == "++Two\nlines.++"
 
 
+def test_a_mark_right_behind_a_number_is_no_sign_of_an_amount():
+    """As the plus of 5.2 + 0.1 is."""
+    found = clauses("5.1 One.\n\n5.2 ++Two.++\n\n5.3 ~~Three.~~ ++Four.++\n")
+    assert {number: each.text for number, each in found.items()} == {"5.1": "One.", "5.2": "Two.", "5.3": "Four."}
+
+
 def test_a_clause_that_is_struck_as_a_whole_is_not_in_force():
     """Its number is free for another."""
     found = clauses("5.1 One.\n\n~~5.2 Two.~~\n\n~~It goes on.~~\n\n++5.2 Another.++\n\n~~5.3~~ ~~Three.~~\n\n5.4 Four.\n")
     assert {number: each.text for number, each in found.items()} == {"5.1": "One.", "5.2": "Another.", "5.4": "Four."}
+
+
+def test_behind_a_struck_number_the_same_may_come_in_its_place():
+    """Also where only the very next number fits, as before small letters; and so may the number behind it."""
+    found = clauses("5.1.1 One.\n\n~~5.1.2 two.~~\n\n++5.1.2 another.++\n\n~~5.1.3 three.~~\n\n5.1.4 four.\n")
+    assert {number: each.text for number, each in found.items()} == {"5.1.1": "One.", "5.1.2": "another.", "5.1.4": "four."}
 
 
 def test_a_struck_clause_stays_where_something_stands_under_it():
