@@ -17,6 +17,23 @@ KMH = 3.6  # of a metre a second
 MOST_INPUTS = 3  # told of those that make the time unsure
 
 
+# What a car states under `pace`, in words.
+INPUTS = {
+    "power_scale": "engine power",
+    "efficiency": "what the drivetrain takes",
+    "final_drive": "final drive",
+    "tyre_radius": "tyre radius",
+    "shift_time": "shift time",
+    "driven": "load on the driven wheels",
+    "grip_longitudinal": "grip along the car",
+    "grip_lateral": "grip across the car",
+    "load_sensitivity": "how grip falls with load",
+    "brakes": "brakes",
+    "drag": "drag",
+    "downforce": "downforce",
+}
+
+
 def lap_words(seconds: float) -> str:
     """`1:43.27`: minutes, seconds and hundredths."""
     minutes, hundredths = divmod(round(seconds * 100), 6000)
@@ -33,7 +50,7 @@ def track_words(one: TrackPace) -> Iterator[str]:
     yield f"what one more changes: {', '.join(more)}"
     unsure = sorted(one.from_inputs.items(), key=lambda item: -item[1])[:MOST_INPUTS]
     if unsure:
-        yield f"unsure above all by: {', '.join(f'{name} ± {u:.2f} s' for name, u in unsure)}"
+        yield f"unsure above all by: {', '.join(f'{INPUTS[name]} ± {u:.2f} s' for name, u in unsure)}"
 
 
 def _unit(unit: str) -> str:
