@@ -22,7 +22,7 @@ SECTIONS = ("§", "article", "art.", "artikel", "rule", "regel", "règle", "regu
 DEEPEST_CUT = 2  # level of the headings at which files are cut at most
 LONGEST_NAME = 40
 STEP = 8  # columns by which the items of a list stand further in than the list around them, where that must be shown
-FRONT = "00-front.md"
+FRONT, RULES = "00-front.md", "rules"
 NOT_A_LETTER = re.compile(r"[^a-z0-9]+")
 LETTERS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ß": "ss", "æ": "ae", "ø": "o", "œ": "oe", "ł": "l"})
 
@@ -58,22 +58,37 @@ def chapters(items: Sequence[Item], title: str, stepped: Collection[Node] = ()) 
     `stepped` are the clauses whose lists are set in steps, since without that a sentence that goes on behind a list would fall to
     another item.
     """
-    first = next((number for number, item in enumerate(items) if item.what is What.OPENS), len(items))
-    level = _cut(items[first:])
-    starts = [number for number, item in enumerate(items) if number >= first and begins_chapter(item, level=level)]
-    front = items[: starts[0]] if starts else items
+    heads = _starts(items, title)
+    starts = heads or [0]
+    front = items[: starts[0]]
     found = []
     if not all(_is_known(item, title) for item in front):
-        found.append(_written(Chapter(name=FRONT if starts else "01-rules.md", title=title), front, stepped))
+        found.append(_written(Chapter(name=FRONT, title=title), front, stepped))
     width = max(2, len(str(len(starts))))
     for number, (start, end) in enumerate(zip(starts, [*starts, len(items)][1:], strict=True), start=1):
-        shown = fold(_heading(items[start]))
-        found.append(
-            _written(
-                Chapter(name=f"{number:0{width}d}-{_slug(items[start], shown)}.md", title=shown), items[start:end], stepped
-            )
-        )
+        headed = bool(heads) and items[start].level > 0
+        shown = fold(_heading(items[start])) if headed else title
+        name = _slug(items[start], shown) if headed else RULES
+        found.append(_written(Chapter(name=f"{number:0{width}d}-{name}.md", title=shown), items[start:end], stepped))
     return found
+
+
+def _starts(items: Sequence[Item], title: str) -> list[int]:
+    """Where files begin: at the headings of chapters and annexes, or at those of sections where no higher ones hold the first clause.
+
+    Where no heading holds it, a file begins with the first clause itself: it is nothing that stands in front of a book.
+    """
+    first = next((number for number, item in enumerate(items) if item.what is What.OPENS), len(items))
+    level = _cut(items[first:])
+    starts = [number for number in range(first, len(items)) if begins_chapter(items[number], level=level)]
+    if not starts or starts[0] > first:
+        wide = [number for number in range(first, len(items)) if begins_chapter(items[number], level=level, sections=True)]
+        starts = wide if wide[:1] == [first] else starts
+    if starts and starts[0] > first:
+        while first and items[first - 1].what is What.HEADING and not _is_known(items[first - 1], title):
+            first -= 1
+        starts = [first, *starts]
+    return starts
 
 
 def _is_known(item: Item, title: str) -> bool:
@@ -93,14 +108,14 @@ def _cut(items: Sequence[Item]) -> int:
     return 1
 
 
-def begins_chapter(item: Item, *, level: int) -> bool:
-    """Whether a heading of at most this level begins a file. Within an annex none does, and a section of a law is too small."""
+def begins_chapter(item: Item, *, level: int, sections: bool = False) -> bool:
+    """Whether a heading of at most this level begins a file. Within an annex none does; a section of a law only with `sections`."""
     if not 0 < item.level <= level or item.what not in {What.OPENS, What.HEADING}:
         return False
     if item.what is What.HEADING or item.owner is None:
         return item.owner is None or (item.owner.node.annex is None and item.owner.node.label.form is not AS_ANNEX)
     node = item.owner.node
-    return node.annex is None and not (node.label.style in SECTIONS and node.label.form is not AS_ANNEX)
+    return node.annex is None and (sections or node.label.style not in SECTIONS or node.label.form is AS_ANNEX)
 
 
 def _heading(item: Item) -> str:

@@ -153,3 +153,29 @@ def test_a_paragraph_that_holds_a_sentence_or_an_amount_is_no_heading(words):
     written = marked(text).chapters[0].text
     assert f"\n3.1 {words}\n" in written
     assert "\n## 3.2 ++Tyres of both axles++\n" in written
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        (
+            "# Rules\n\nFor all.\n\n## Article 1 Cars\n\n1.1 One.\n\n## Article 2 Rims\n\n2.1 Two.\n\n## Annex 1 Forms\n\n1.1 Ink.\n",
+            ["00-front.md", "01-article-1-cars.md", "02-article-2-rims.md", "03-annex-1-forms.md"],
+        ),
+        (
+            "# Rules\n\n## Part 1 Cars\n\n### Article 1 Rims\n\n1.1 One.\n\n## Annex 1 Forms\n\n1.1 Ink.\n",
+            ["01-part-1-cars.md", "02-annex-1-forms.md"],
+        ),
+        (
+            "# Rules\n\nFor all.\n\n1.1 One.\n\n1.2 Two.\n\n## Annex 1 Forms\n\n1.1 Ink.\n",
+            ["00-front.md", "01-rules.md", "02-annex-1-forms.md"],
+        ),
+        ("# Rules\n\n1.1 One.\n\n1.2 Two.\n", ["01-rules.md"]),
+        ("# 1 Cars\n\n1.1 One.\n\n# 2 Rims\n\n2.1 Two.\n", ["01-cars.md", "02-rims.md"]),
+    ],
+)
+def test_no_clause_stands_in_the_front_file(text, names):
+    """Articles are chapters where nothing higher holds them, and clauses without a heading have a file of their own."""
+    chapters = marked(text).chapters
+    assert [chapter.name for chapter in chapters] == names
+    assert not [chapter.name for chapter in chapters if chapter.name == "00-front.md" and chapter.words]
