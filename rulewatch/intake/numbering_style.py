@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from rulewatch.model.fault import Fault, Place
 from rulewatch.parse.clause_numbering import Outline, names_annex
-from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, AS_RELATIVE, IN_HEADING, Label, read_label
+from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, AS_RELATIVE, IN_HEADING, Label, bare_count, read_label
 
 DEEPEST = 6
 
@@ -27,10 +27,11 @@ class Shape(NamedTuple):
 class Numbering:
     """Which labels begin clauses. Empty `stated` takes all that fit the numbering around them.
 
-    `offset` is by how much the headings of the file stand deeper than their numbers say.
+    `lone`: a lone number without full stop or bracket was stated. `offset` is by how much the headings of the file stand deeper than their numbers say.
     """
 
     stated: frozenset[Shape] = frozenset()
+    lone: bool = False
     offset: int = 0
 
     def takes(self, label: Label) -> bool:
@@ -39,7 +40,7 @@ class Numbering:
 
     def level(self, label: Label, outline: Outline, stated: int) -> int:
         """The level of the heading of a clause: the depth of its number, in an annex one more."""
-        annex = next((node for node in reversed(outline.open) if node.label.form is AS_ANNEX), None)
+        annex = outline.annex_now()
         within = max(annex.level, 1) if annex and label.form is not AS_ANNEX else 0
         if label.form is AS_NUMBER:
             own = annex is not None and names_annex(label, annex)
@@ -70,6 +71,7 @@ def parse_numbering(text: str) -> Numbering | Fault:
     Fault: bad-numbering.
     """
     stated: set[Shape] = set()
+    lone = False
     for example in filter(None, (part.strip() for part in re.split(r",|(?<![§\w])\s+|(?<=[\d.)])\s+", text))):
         label = read_label(f"{example} X", 0, IN_HEADING) or read_label(example, 0, IN_HEADING)
         if label is None or label.printed.rstrip(".:)") not in example:
@@ -84,7 +86,8 @@ def parse_numbering(text: str) -> Numbering | Fault:
                 line_text=text,
             )
         stated.update(shapes(label))
-    return Numbering(stated=frozenset(stated))
+        lone = lone or bare_count(label)
+    return Numbering(stated=frozenset(stated), lone=lone)
 
 
 class Style(NamedTuple):

@@ -195,14 +195,18 @@ def _without_number(items: Sequence[Item]) -> list[Item]:
 def _refused(draft: Draft) -> Iterator[tuple[Item, Spot, str]]:
     """Lines that begin with what looks like a number that no clause has."""
     ids = {part.node.label.core for part in draft.parts}
+    counted = {(part.node.annex, part.node.label.core) for part in draft.parts}
     last: At | None = None
     for refused in draft.refused:
         row = last is not None and refused.again and refused.at.file == last.file and refused.at.block <= last.block + NEAR
         last = refused.at if refused.again else last
         item = _before(draft.items, refused.at)
-        if item is None or row or not (refused.again or refused.number not in ids):
+        known = (refused.annex, refused.number) in counted if refused.lone else refused.number in ids
+        if item is None or row or (known and not refused.again):
             continue
-        if not refused.again:
+        if refused.lone:
+            why = "which goes on with the numbers here; it was taken for text, since lone numbers count no clauses here"
+        elif not refused.again:
             why = "which does not go on with the numbers here; it was taken for text"
         else:
             why = "which comes twice or does not fit here; it was taken for text, and so was what counts on with it"

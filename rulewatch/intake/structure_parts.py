@@ -100,12 +100,17 @@ class Contents:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
-    """A line that begins with what looks like the number of a clause, and was taken for text. `again`: as such it was tried first."""
+    """A line that begins with what looks like the number of a clause, and was taken for text.
+
+    `again`: as such it was tried first. `lone`: a number without full stop or bracket, in an `annex` or in the main part.
+    """
 
     number: str
     spot: Spot
     at: At
     again: bool = False
+    lone: bool = False
+    annex: Node | None = None
 
 
 @dataclass(slots=True, kw_only=True)

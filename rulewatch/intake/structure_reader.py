@@ -28,7 +28,7 @@ from rulewatch.intake.structure_looks import (
 )
 from rulewatch.intake.structure_parts import At, Draft, Item, Part, Refused, What
 from rulewatch.intake.structure_words import CLOSING, Joiner, Passage
-from rulewatch.parse.clause_numbering import Outline
+from rulewatch.parse.clause_numbering import Node, Outline
 from rulewatch.parse.labels import (
     AS_ANNEX,
     AS_NAMED,
@@ -69,6 +69,7 @@ class Reader:
         self.usual = usual_size(everything)
         self.titles = len(list(islice(numbered_headings(everything, self.usual), ENOUGH))) < ENOUGH
         self.outline = Outline()
+        self.counted: set[Node | None] = set()  # annexes whose rules have lone numbers
         self.by_node: dict[object, Part] = {}
         self.current: Part | None = None
         self.draft = Draft()
@@ -139,6 +140,8 @@ class Reader:
             label = read_label(text, 0, IN_HEADING)  # a lone number, or a name, before a title
             strict = label is not None and bare_count(label) and not block.label
             lone = titled
+        if label is None and (label := self.lone(lines)):
+            strict = True
         if label is None or not self.numbering.takes(label):
             return None
         if self.at in self.plain:
@@ -157,6 +160,27 @@ class Reader:
         if opened is None:
             self.refuse(label, first, 0)
         return opened
+
+    def lone(self, lines: Sequence[Line], number: int = 0) -> Label | None:
+        """The lone number that a line begins with, where it counts clauses: `1 The wheelbase is …`.
+
+        It does where such numbers are stated, and right below the heading of an annex. Elsewhere one that is just the next is
+        a doubtful place.
+        """
+        text = shown(lines[number])
+        label = read_label(text, 0, IN_HEADING)
+        if label is None or not bare_count(label) or not text[label.end :].strip() or not self.expected(label):
+            return None
+        annex = self.outline.annex_now()
+        last = self.draft.items[-1] if self.draft.items else None
+        below = last is not None and last.what is What.OPENS and last.owner is not None and last.owner.node is annex
+        if annex is not None and below and not number:
+            self.counted.add(annex)
+        if self.numbering.lone or annex in self.counted:
+            return label
+        if not number and not self.breaks_off():
+            self.draft.refused.append(Refused(number=label.core, spot=lines[0].spot, at=self.at, lone=True, annex=annex))
+        return None
 
     def refuse(self, label: Label, line: Line, number: int, *, again: bool = False) -> None:
         """Keep in mind where something stands that looks like the number of a clause and was taken for text."""
@@ -178,7 +202,9 @@ class Reader:
             return None
         text = shown(lines[number])
         label = read_label(text, 0, IN_TEXT)
-        if label is None or not text[label.end :].strip() or bare_count(label) or not self.numbering.takes(label):
+        if label is None or bare_count(label):
+            label = self.lone(lines, number)
+        if label is None or not text[label.end :].strip() or not self.numbering.takes(label):
             return None
         if self.at._replace(line=number) in self.plain:
             self.refuse(label, lines[number], number, again=True)

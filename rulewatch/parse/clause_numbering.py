@@ -91,12 +91,13 @@ class Outline:
             self.open.pop()
         return self.open[-1] if self.open else None
 
-    def _annex_now(self) -> Node | None:
+    def annex_now(self) -> Node | None:
+        """The innermost annex that is open."""
         return next((node for node in reversed(self.open) if node.label.form is AS_ANNEX), None)
 
     def _node(self, label: Label, column: int, level: int, step: Step | None = None) -> Node:
         parent = self.open[-1] if self.open else None
-        return Node(label=label, parent=parent, annex=self._annex_now(), column=column, level=level, step=step)
+        return Node(label=label, parent=parent, annex=self.annex_now(), column=column, level=level, step=step)
 
     def _annex(self, label: Label, column: int, level: int) -> Node:
         for depth, node in enumerate(self.open):
@@ -127,10 +128,10 @@ class Outline:
             self.open.pop()
 
     def _number(self, label: Label, column: int, level: int, *, strict: bool) -> Node | None:
-        annex = self._annex_now()
+        annex = self.annex_now()
         if annex is not None and _may_end(annex, level) and self._goes_on_outside(annex, label):
             del self.open[self.open.index(annex) :]
-            annex = self._annex_now()
+            annex = self.annex_now()
         if strict and not self._goes_on_in(annex, label):
             return None
         self.last[annex] = label

@@ -179,3 +179,26 @@ def test_no_clause_stands_in_the_front_file(text, names):
     chapters = marked(text).chapters
     assert [chapter.name for chapter in chapters] == names
     assert not [chapter.name for chapter in chapters if chapter.name == "00-front.md" and chapter.words]
+
+
+RULES = "1 Cars\n======\n\n1.1 One rule.\n\n"
+APPENDIX = "Appendix A Tables\n=================\n\n"
+LONE = "1 The wheelbase is at least 2300 mm.\n\n1.1 It is measured on both sides.\n\n2 The track is at most 1700 mm.\n"
+
+
+def test_lone_numbers_right_below_the_heading_of_an_annex_are_clauses():
+    """As long as they count on: another number in front of a paragraph is none."""
+    found = taken(f"{RULES}{APPENDIX}{LONE}\n5 Cars may share a box.\n")
+    assert [clause.id for clause in found.clauses][2:] == ["Appendix A", *(f"Appendix A/{n}" for n in ("1", "1.1", "2"))]
+    assert found.clauses[-1].text.startswith("The track is")
+    assert doubts(found) == []
+
+
+def test_lone_numbers_elsewhere_are_clauses_where_they_are_stated():
+    """By an example of one; else the first is a doubtful place."""
+    text = f"{RULES}{APPENDIX}All lengths are in mm.\n\n{LONE}"
+    ids = [clause.id for clause in taken(text, "1, 1.1").clauses]
+    assert ids[2:] == ["Appendix A", "Appendix A/1", "Appendix A/1.1", "Appendix A/2"]
+    plain = taken(text, "1.1")
+    assert "Appendix A/1" not in [clause.id for clause in plain.clauses]
+    assert doubts(plain)[0].startswith("a line begins with 1, which goes on with the numbers here; it was taken for text")
