@@ -32,6 +32,7 @@ WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 LAST_WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*\Z")
 FIRST_WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 SUSPENDED = {"and", "or", "to", "und", "oder", "bis", "sowie", "et", "ou", "y", "o", "e", "en", "of"}
+KEPT_BEHIND, KEPT_BEFORE = {"self", "non", "anti", "ex"}, {"free", "proof"}  # words that English joins with a hyphen
 SHORTEST_PART = 3  # letters of a word that may be half of a compound
 CLOSING = "\"”“»'’)]"
 
@@ -165,8 +166,10 @@ class Joiner:
         whole, parted = self.words[last + first], self.words[f"{last}-{first}"]
         if whole or parted:
             return parted > whole, False, True
+        if last in KEPT_BEHIND or first in KEPT_BEFORE:
+            return True, False, True
         both = min(len(last), len(first)) >= SHORTEST_PART and self.words[last] and self.words[first]
-        return bool(both), False, not both
+        return bool(both), False, False
 
 
 def _add_space(runs: list[Run], ahead: Run) -> None:

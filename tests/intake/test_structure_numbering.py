@@ -202,3 +202,13 @@ def test_lone_numbers_elsewhere_are_clauses_where_they_are_stated():
     plain = taken(text, "1.1")
     assert "Appendix A/1" not in [clause.id for clause in plain.clauses]
     assert doubts(plain)[0].startswith("a line begins with 1, which goes on with the numbers here; it was taken for text")
+
+
+def test_a_word_joined_on_no_evidence_is_told():
+    """Where the book has neither the word nor its halves elsewhere; of `self`, `free` and their like English knows the hyphen."""
+    text = "5.1 The tank is self-\nsealing and fire-\nproof and has a mini-\nmum volume; a non-\nslip tyre is sold duty-\nfree.\n"
+    found = taken(text)
+    assert found.clauses[0].folded == (
+        "The tank is self-sealing and fire-proof and has a minimum volume; a non-slip tyre is sold duty-free."
+    )
+    assert found.joined == ("minimum",)
