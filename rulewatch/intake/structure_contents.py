@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from rulewatch.intake.document import Block, Kind, Line, Spot
-from rulewatch.intake.structure_looks import bare, clean
+from rulewatch.intake.structure_looks import bare, clean, labelled
 from rulewatch.intake.structure_markdown import BULLET
 from rulewatch.intake.structure_parts import At, Contents, Draft, Entry, Part
 from rulewatch.model.clause import fold
@@ -16,6 +16,7 @@ from rulewatch.parse.clause_contents import FEWEST, without_contents
 from rulewatch.parse.labels import AS_ANNEX, AS_RELATIVE, IN_HEADING, read_label
 
 LEADER = re.compile(r"(?:\.{3,}|…+|(?:\s\.){3,}|(?:\.\s){3,}|_{3,}|\t)[\s.…_]*(?:\d{1,4}|[ivxl]{1,7})\s*\Z")
+LED = re.compile(r"(?P<title>.*[^\W\d_].*?)\s+(?P<page>\d{1,4})\s*\Z")  # without a leader, below the name of a contents page
 NAME = re.compile(
     r"\s*(?:table of contents|contents|list of (?:tables|figures)|inhalt(?:sverzeichnis|sübersicht)?|sommaire|table des matières"
     r"|indice|inhoud|innehåll)\s*:?\s*\Z",
@@ -29,7 +30,12 @@ SHARE = 0.8  # of a table's rows that must be entries
 
 def without_leaders(blocks: Sequence[Block], file: int) -> tuple[list[Block], list[Contents]]:
     """The blocks of a file without the lines that lead to a page number, and those between them, and its tables of such."""
-    rows = [(number, line, text) for number, block in enumerate(blocks) for line, text in _lines(block)]
+    named = _named(blocks)
+    rows = [
+        (number, line, named.get(number, {}).get(at, text))
+        for number, block in enumerate(blocks)
+        for at, (line, text) in enumerate(_lines(block, whole=number in named))
+    ]
     runs = list(_runs([at for at, (_, _, text) in enumerate(rows) if LEADER.search(text)]))
     if not runs:
         return list(blocks), []
@@ -50,6 +56,28 @@ def without_leaders(blocks: Sequence[Block], file: int) -> tuple[list[Block], li
     return kept, [Contents(file=file, entries=tuple(_entries(each, file))) for each in entries]
 
 
+def _named(blocks: Sequence[Block]) -> dict[int, dict[int, str]]:
+    """The entries right below the name of a contents page that no leader leads to their pages, as if one did.
+
+    By the number of their block, and that of their line or row in it. Their pages do not go down.
+    """
+    found: dict[int, dict[int, str]] = {}
+    for name in (number for number, block in enumerate(blocks) if block.kind is Kind.TEXT and NAME.match(block.text)):
+        run: dict[int, dict[int, str]] = {}
+        last, count = 0, 0
+        for number in range(name + 1, len(blocks)):
+            lines = list(_lines(blocks[number], whole=True))
+            led = [LED.match(text) for _, text in lines]
+            pages = [int(match["page"]) for match in led if match]
+            if not lines or len(pages) < len(lines) or sorted([last, *pages]) != [last, *pages]:
+                break
+            run[number] = {at: f"{match['title']}\t{match['page']}" for at, match in enumerate(led) if match}
+            last, count = pages[-1], count + len(pages)
+        if count >= FEWEST:
+            found |= run
+    return found
+
+
 def _runs(leading: Sequence[int]) -> Iterator[range]:
     """The lines of each table of contents, from the numbers of those that lead to a page."""
     begun = 0
@@ -60,14 +88,14 @@ def _runs(leading: Sequence[int]) -> Iterator[range]:
             begun = number
 
 
-def _lines(block: Block) -> Iterator[tuple[Line, str]]:
-    """The lines of a block as they may be entries; of a table that is one of contents its rows."""
+def _lines(block: Block, *, whole: bool = False) -> Iterator[tuple[Line, str]]:
+    """The lines of a block as they may be entries; of a table that is one of contents (any, if `whole`) its rows."""
     if block.kind is Kind.TEXT:
-        yield from ((line, line.text) for line in block.lines)
+        yield from ((line, line.text) for line in labelled(block) if block.lines)
     elif block.kind is Kind.TABLE:
         rows = [[line for cell in row for line in cell] for row in block.rows]
         texts = [" ".join(line.text.strip() for line in row) for row in rows]
-        if sum(LEADER.search(text) is not None for text in texts) >= SHARE * len(rows):
+        if whole or sum(LEADER.search(text) is not None for text in texts) >= SHARE * len(rows):
             yield from (
                 (replace(row[0], runs=tuple(run for line in row for run in line.runs)), text)
                 for row, text in zip(rows, texts, strict=True)

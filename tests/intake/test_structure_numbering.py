@@ -206,9 +206,37 @@ def test_lone_numbers_elsewhere_are_clauses_where_they_are_stated():
 
 def test_a_word_joined_on_no_evidence_is_told():
     """Where the book has neither the word nor its halves elsewhere; of `self`, `free` and their like English knows the hyphen."""
-    text = "5.1 The tank is self-\nsealing and fire-\nproof and has a mini-\nmum volume; a non-\nslip tyre is sold duty-\nfree.\n"
+    text = (
+        "5.1 The tank is self-\nsealing and fire-\nproof and has a mini-\nmum volume; a non-\nslip tyre is sold duty-\nfree.\n"
+    )
     found = taken(text)
     assert found.clauses[0].folded == (
         "The tank is self-sealing and fire-proof and has a minimum volume; a non-slip tyre is sold duty-free."
     )
     assert found.joined == ("minimum",)
+
+
+@pytest.mark.parametrize(
+    "entries",
+    [
+        "- 1 Cars 1\n- 2 Rims 2\n- 3 Hubs 2\n- Annex A Forms 5\n",
+        "| 1 Cars | 1 |\n| --- | --- |\n| 2 Rims | 2 |\n| 3 Hubs | 2 |\n| Annex A Forms | 5 |\n",
+        "1 Cars 1\n\n2 Rims 2\n\n3 Hubs 2\n\nAnnex A Forms 5\n",
+    ],
+)
+@pytest.mark.parametrize("name", ["Contents", "Table of contents", "Inhalt"])
+def test_a_contents_page_needs_no_leaders_below_its_name(entries, name):
+    """Its entries are left out and looked for."""
+    text = (
+        f"# Rules\n\n## {name}\n\n{entries}\n# 1 Cars\n\n1.1 One.\n\n# 2 Rims\n\n2.1 Two.\n\n# Annex A Forms\n\nInk is blue.\n"
+    )
+    found = marked(text)
+    assert [clause.id for clause in found.clauses] == ["1", "1.1", "2", "2.1", "Annex A"]
+    assert [len(contents.entries) for contents in found.contents] == [4]
+    assert doubts(found) == ["the contents name “3 Hubs”, which was not found in the book"]
+
+
+def test_below_contents_that_name_no_pages_nothing_is_left_out():
+    """A clause of that name may hold what ends in figures that go down."""
+    text = "# 1 Box\n\n## Contents\n\n1.1 Spanners of 19\n\n1.2 Spanners of 10\n\n1.3 Spanners of 8\n"
+    assert [clause.id for clause in marked(text).clauses] == ["1", "1.1", "1.2", "1.3"]
