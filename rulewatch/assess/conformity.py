@@ -9,6 +9,7 @@ from statistics import NormalDist
 from rulewatch.model.measured import Spread
 
 NORMAL = NormalDist()
+FAR = 1000 * 10**6  # millionths of an uncertainty, beyond which no room is looked for
 HALVINGS = 60  # more than a float can tell
 
 
@@ -37,6 +38,15 @@ def sure_enough(below: Fraction | None, above: Fraction | None, p: float) -> Fra
         middle = (least + most) / 2
         least, most = (middle, most) if conformity(below, above, Spread(u=middle)) >= p else (least, middle)
     return least
+
+
+def room_for(spread: Spread, p: Fraction) -> Fraction:
+    """The room to a single limit at which a value conforms with a probability, to a millionth of its uncertainty; never too little."""
+    least, most = -FAR, FAR  # in millionths
+    while most - least > 1:
+        middle = (least + most) // 2
+        least, most = (least, middle) if conformity(None, spread.u * middle / 10**6, spread) >= p else (middle, most)
+    return spread.u * most / 10**6
 
 
 def _cumulated(x: float, freedom: int | None) -> float:

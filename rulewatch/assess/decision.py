@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from rulewatch.assess.conformity import conformity
+from rulewatch.assess.conformity import conformity, room_for
 from rulewatch.assess.spread import COVERAGE
 from rulewatch.model.edition import Decision, DecisionRule, ObservedRounding
 from rulewatch.model.measured import Spread
@@ -53,6 +53,20 @@ def accepted(rooms: Rooms, spread: Spread | None, decision: Decision) -> bool | 
     return False if surely_out else None
 
 
+def guard_band(spread: Spread, decision: Decision) -> Fraction:
+    """By how much a value measured so surely must keep inside a single limit to be taken, in base units; negative where it may be beyond it.
+
+    Source: JCGM 106:2012, 8.3; for a probability the room at which that of one limit is reached, to a millionth of the uncertainty.
+    """
+    match decision.rule:
+        case DecisionRule.SIMPLE:
+            return Fraction(0)
+        case DecisionRule.GUARDED:
+            return decision.guard * COVERAGE * spread.u
+        case DecisionRule.PROBABILITY:
+            return room_for(spread, decision.p)
+
+
 def observed(value: Amount, limit: Amount, decision: Decision) -> Amount:
     """A measured value as it is compared with a limit: as it is, or rounded to the limit's last place.
 
@@ -81,4 +95,4 @@ def grace(limit: Amount, decision: Decision) -> Fraction:
     return step * limit.unit.factor / 2
 
 
-__all__ = ["Rooms", "accepted", "grace", "last_place", "observed"]
+__all__ = ["Rooms", "accepted", "grace", "guard_band", "last_place", "observed"]

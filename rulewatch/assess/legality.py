@@ -4,25 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
+from rulewatch.assess.applied import every_reading
+from rulewatch.assess.decision import guard_band
 from rulewatch.assess.papers import as_papers_say, papers_for
 from rulewatch.assess.rulings import altered
 from rulewatch.assess.verdicts import judge
+from rulewatch.assess.weight import SUBJECT as WEIGHT
 from rulewatch.compare.legal import Entered, nearest_legal
 from rulewatch.compare.shelf import OneClass
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.edition import Edition
 from rulewatch.model.impact import Assessment, Verdict
 from rulewatch.model.legal import Alteration, NearestLegal
+from rulewatch.model.reading import Reading
 from rulewatch.model.room import Law
 from rulewatch.model.vocabulary import Vocabulary
 
 
 def nearest(car: Car, assessments: Sequence[Assessment], vocabulary: Vocabulary) -> NearestLegal:
     """The nearest car to one that is legal in all its entries at once, judged again as it would be."""
-    entries = [Entered(one=OneClass(edition=with_waivers(one), name=one.entry.class_name), day=one.day) for one in assessments]
+    entries = [
+        Entered(one=OneClass(edition=with_waivers(one), name=one.entry.class_name), day=one.day, bands=bands(one))
+        for one in assessments
+    ]
     found = nearest_legal(entries, car, vocabulary)
-    changes = {one.subject: _stated(one.subject, one.to, car) for one in found.alterations}
+    changes = {one.subject: _stated(one, car, assessments) for one in found.alterations}
     then = altered(car, changes)
     judged = [judge(one.edition, then, one.entry, one.day, vocabulary) for one in assessments] if changes else assessments
     left = tuple((one, finding) for one in judged for finding in one.findings if finding.verdict is Verdict.ILLEGAL)
@@ -43,11 +51,36 @@ def _laws(one: Alteration, assessments: Sequence[Assessment]) -> tuple[Law, ...]
     return tuple(dict.fromkeys(broken)) or one.laws
 
 
-def _stated(subject: str, to: object, car: Car) -> Stated:
-    """What the spec would state of an altered quantity or component."""
-    if to in {"present", "absent"}:
-        return Stated(subject=subject, place=car.place, present=to == "present")
-    return Stated(subject=subject, place=car.place, values=(to,))  # type: ignore[arg-type]
+def _stated(one: Alteration, car: Car, assessments: Sequence[Assessment]) -> Stated:
+    """What the spec would state of an altered quantity or component, taken as the books ask, or else as the crew took it."""
+    if one.to[0] in {"present", "absent"}:
+        return Stated(subject=one.subject, place=car.place, present=one.to[0] == "present")
+    was = car.spec.get(one.subject)
+    conditions = dict(was.conditions) if was is not None else {}
+    for each in assessments:
+        for _, reading in every_reading(each.edition):
+            if reading.applies_to(each.entry.class_name, each.day):
+                conditions |= dict(_asks(reading, one.subject))
+    return Stated(subject=one.subject, place=car.place, values=one.to, conditions=tuple(conditions.items()))
+
+
+def _asks(reading: Reading, subject: str) -> tuple[tuple[str, str], ...]:
+    """How a reading wants a quantity taken."""
+    weighs = reading.minimum is not None and subject == WEIGHT
+    asked = reading.measured if weighs or subject in reading.subjects() else ()
+    if reading.minimum is None or not weighs or reading.minimum.with_driver is None:
+        return asked
+    return (*asked, ("driver", "yes" if reading.minimum.with_driver else "no"))
+
+
+def bands(one: Assessment) -> dict[str, Fraction]:
+    """By how much measured quantities must keep inside their limits by the body's rule, in base units, measured as surely as they were."""
+    found: dict[str, Fraction] = {}
+    for finding in one.findings:
+        if finding.doubt is not None:
+            band = guard_band(finding.doubt.spread, one.edition.body.decision)
+            found[finding.subject] = max(band, found.get(finding.subject, band))
+    return {subject: band for subject, band in found.items() if band}
 
 
 def with_waivers(assessment: Assessment) -> Edition:

@@ -6,47 +6,68 @@ each, and so is the least sum. Most groups are met as the car is, and are only l
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
-from rulewatch.compare.formulas import Car, Formula, Sort, Value, Variable, holds
+from rulewatch.compare.formulas import Car, Formula, Sort, Value, Variable, all_of, holds, variables
 from rulewatch.compare.nearest import Near, Reference, equals, nearest
-from rulewatch.compare.reference import known_values
+from rulewatch.compare.partial import Settled
+from rulewatch.compare.reference import known_values, value_of
 from rulewatch.compare.requirements import Builder, Requirement
+from rulewatch.compare.rules import Book
 from rulewatch.compare.shelf import OneClass, Shelf
 from rulewatch.compare.solver import Answer, Solver
-from rulewatch.compare.statements import Speech
+from rulewatch.compare.statements import Speech, step_of
 from rulewatch.compare.witness import scalar
 from rulewatch.model.car import Car as CrewCar
 from rulewatch.model.legal import Alteration, Clash, NearestLegal
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar, Sheet
 from rulewatch.model.room import Law
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.vocabulary import Vocabulary, within
 
 # Of so many quantities that hang together the least sum of differences is sought among all sets that are as few.
 MOST_SUMMED = 60
-# For so many steps another word or part counts: a gearbox of another kind is more work than any difference in size.
-KIND = Fraction(1000)
 FIXED = "fixed "  # before the key of a variable that stays
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entered:
-    """A class that a car is entered in, and the day on which it is judged there."""
+    """A class that a car is entered in, and the day on which it is judged there.
+
+    `bands` are by how much quantities that were measured must keep inside their limits there, in base units.
+    """
 
     one: OneClass
     day: date | None
+    bands: Mapping[str, Fraction] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
-    """A requirement, and the rules that it comes from."""
+    """A requirement, the rules that it comes from, and the book that it was built of, by its key."""
 
     requirement: Requirement
     laws: tuple[Law, ...]
+    key: tuple[object, ...]
+    book: Book
+    builder: Builder
+    one: OneClass
+
+    @property
+    def formula(self) -> Formula:
+        """That it is met."""
+        return self.requirement.truth.yes
+
+    def without(self, clause: str) -> _Asked:
+        """The same minimum weight, as it were if a clause added nothing to it."""
+        rules = tuple(rule for rule in self.book.rules if rule.reading.adder is None or rule.reading.clause != clause)
+        book = replace(self.book, rules=rules)
+        found = self.builder.requirements(book)
+        key = next(each for each in found if each[:2] == self.key[:2])
+        return replace(self, requirement=found[key], laws=self.one.laws(found[key].clauses), key=key, book=book)
 
 
 @dataclass(slots=True)
@@ -63,10 +84,7 @@ def nearest_legal(entries: Sequence[Entered], car: CrewCar, vocabulary: Vocabula
     """The nearest car that is legal in all of some classes; what is not stated of it may be anything, what is fixed stays."""
     shelves = [Shelf(entry.one.edition, entry.one.edition, (), vocabulary) for entry in entries]
     speech = Speech(vocabulary=vocabulary, tested=frozenset().union(*(shelf.speech().tested for shelf in shelves)))
-    builder, asked = Builder(speech=speech), list[_Asked]()
-    for entry, shelf in zip(entries, shelves, strict=True):
-        book = shelf.whole(shelf.new, entry.one.name, entry.day)
-        asked += [_Asked(requirement=each, laws=entry.one.laws(each.clauses)) for each in builder.requirements(book).values()]
+    asked = [each for entry, shelf in zip(entries, shelves, strict=True) for each in _asked_of(entry, shelf, speech)]
     about = frozenset[Variable]().union(*(each.requirement.about for each in asked))
     known = _known(car, sorted(about, key=lambda one: one.key), asked)
     fixed = {one for one in known if one.sheet is Sheet.CAR and _stays(one, car)}
@@ -83,16 +101,24 @@ def nearest_legal(entries: Sequence[Entered], car: CrewCar, vocabulary: Vocabula
     )
 
 
+def _asked_of(entry: Entered, shelf: Shelf, speech: Speech) -> Iterator[_Asked]:
+    """All that a class asks."""
+    builder, book = Builder(speech=speech, bands=entry.bands), shelf.whole(shelf.new, entry.one.name, entry.day)
+    for key, each in builder.requirements(book).items():
+        laws = entry.one.laws(each.clauses)
+        yield _Asked(requirement=each, laws=laws, key=key, book=book, builder=builder, one=entry.one)
+
+
 def _stays(one: Variable, car: CrewCar) -> bool:
-    """Whether nobody can alter a quantity: what the crew calls fixed, and days of the car as a whole, such as when it was built."""
+    """Whether nobody can alter a quantity: what the crew calls fixed, with the parts it belongs to, and days of the car as a whole."""
     stated = car.spec.get(one.name)
+    if one.sort is Sort.PRESENCE and any(each.fixed and within(name, one.name) for name, each in car.spec.items()):
+        return True
     return (stated is not None and stated.fixed) or (one.sort is Sort.DAY and one.name.count(".") == 1)
 
 
 def _known(car: CrewCar, about: Sequence[Variable], asked: Sequence[_Asked]) -> dict[Variable, Value]:
     """What the car states; of several instances that differ, one that some rule is not met by, if there is any."""
-    from rulewatch.compare.reference import value_of
-
     known = known_values(car, about)
     by_name: dict[Variable, list[Requirement]] = {}
     for each in asked:
@@ -141,17 +167,17 @@ class _Search:
             self.solver.question([*formulas, *(equals(one, value) for one, value in known.items())]).find(), Answer
         ):
             return  # nothing that is known has to be altered; what is not known, nobody can alter
-        stays = [equals(one, known[one]) for one in sorted(self.fixed & about, key=lambda one: one.key)]
+        stays = [self._kept(one, known[one]) for one in sorted(self.fixed & about, key=lambda one: one.key)]
         whole = [*formulas, *stays]
         near = nearest(
             self.solver.question(whole),
             whole,
             self.speech,
-            [Reference(name=self.car.id, known=known, kind=KIND)],
+            [Reference(name=self.car.id, known=known, kinds=True)],
             most_summed=MOST_SUMMED,
         )
         if isinstance(near, Near) and near.reference:
-            self._alter(group, near, known, found)
+            self._alter(group, near, known, found, whole)
         elif near is Answer.NONE or (isinstance(near, Near) and self._without_sheets(group, known)):
             found.clashes.append(self._clash(group, known))
         else:
@@ -160,17 +186,53 @@ class _Search:
     def _without_sheets(self, group: Sequence[_Asked], known: Mapping[Variable, Value]) -> bool:
         """Whether the reference sheets of the model, which cannot be altered, leave no car."""
         formulas = [each.requirement.truth.yes for each in group]
-        held = [equals(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR or one in self.fixed]
+        held = [self._kept(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR or one in self.fixed]
         return self.solver.question([*formulas, *held]).find() is Answer.NONE
 
-    def _alter(self, group: Sequence[_Asked], near: Near, known: Car, found: _Found) -> None:
-        found.distance += near.distance % KIND
-        for one in near.differs:
-            laws = [law for each in self._behind(group, one, known) for law in each.laws]
-            to = self._scalar(one, near.car)
-            now = self._said(one, known[one])
-            if not any(other.subject == one.name for other in found.alterations):
-                found.alterations.append(Alteration(subject=one.name, now=now, to=to, laws=tuple(dict.fromkeys(laws))))
+    def _kept(self, one: Variable, value: Value) -> Formula:
+        """That a quantity stays as it is, and with it the part that it belongs to."""
+        kept = equals(one, value)
+        return all_of((self.speech.there(one.name), kept)) if one.sheet is Sheet.CAR and value is not False else kept
+
+    def _alter(self, group: Sequence[_Asked], near: Near, known: Car, found: _Found, whole: Sequence[Formula]) -> None:
+        found.distance += near.distance
+        several = {
+            one: values
+            for one in known
+            if one not in self.fixed and (values := self._values(one)) and holds(self.speech.there(one.name), near.car)
+        }
+        for one in dict.fromkeys((*near.differs, *several)):
+            was = several.get(one, (known[one],))
+            now = tuple(self._instance(one, value, near.car, whole) for value in was) if one in several else (near.car[one],)
+            if one in several:
+                found.distance += self._far(one, was, now) - self._far(one, (known[one],), (near.car[one],))
+            if (one in several and was == now) or any(other.subject == one.name for other in found.alterations):
+                continue
+            laws = dict.fromkeys(law for each in self._behind(group, one, known) for law in each.laws)
+            to = tuple(self._scalar(one, {**near.car, one: value}) for value in now)
+            said = self._said(one, known[one])
+            found.alterations.append(Alteration(subject=one.name, now=said, to=to, laws=tuple(laws)))
+
+    def _values(self, one: Variable) -> tuple[Value, ...]:
+        """What the car states of several instances of a quantity, left and right; none of what it has once."""
+        stated = self.car.spec.get(one.name) if one.sheet is Sheet.CAR and one.sort is not Sort.PRESENCE else None
+        return tuple(map(value_of, stated.values)) if stated is not None and len(stated.values) > 1 else ()
+
+    def _instance(self, one: Variable, value: Value, car: Car, whole: Sequence[Formula]) -> Value:
+        """What one instance must be beside all else that the car found has: as it is, or what is legal nearest to it."""
+        speaking = [formula for formula in whole if one in variables(formula)]
+        if all(holds(formula, {**car, one: value}) for formula in speaking):
+            return value
+        rest = Settled({name: known for name, known in car.items() if name != one})
+        left = [rest.formula(formula) for formula in speaking]
+        reference = Reference(name=self.car.id, known={one: value}, kinds=True)
+        near = nearest(self.solver.question(left), left, self.speech, [reference])
+        return near.car[one] if isinstance(near, Near) and near.reference else car[one]
+
+    def _far(self, one: Variable, was: Sequence[Value], now: Sequence[Value]) -> Fraction:
+        """The sum of differences in size, in steps."""
+        sizes = [(a, b) for a, b in zip(was, now, strict=True) if isinstance(a, Fraction) and isinstance(b, Fraction)]
+        return sum((abs(a - b) for a, b in sizes), Fraction(0)) / step_of(one, self.speech)
 
     def _behind(self, group: Sequence[_Asked], one: Variable, known: Car) -> list[_Asked]:
         """The requirements that the car does not meet as it is and that speak of a quantity; else all that speak of it."""
@@ -181,14 +243,31 @@ class _Search:
         return broken or speaking
 
     def _clash(self, group: Sequence[_Asked], known: Car) -> Clash:
-        named: dict[str, Formula] = {str(place): each.requirement.truth.yes for place, each in enumerate(group)}
+        named: dict[str, Formula] = {str(place): each.formula for place, each in enumerate(group)}
         held = {one for one in known if one in self.fixed or one.sheet is not Sheet.CAR}
-        named |= {FIXED + one.key: equals(one, known[one]) for one in sorted(held, key=lambda one: one.key)}
+        named |= {FIXED + one.key: self._kept(one, known[one]) for one in sorted(held, key=lambda one: one.key)}
         core = self.solver.question([]).core(named)
         names = [name for name in named if isinstance(core, Answer) or name in core]
-        laws = dict.fromkeys(law for name in names if not name.startswith(FIXED) for law in group[int(name)].laws)
+        asked = [group[int(name)] for name in names if not name.startswith(FIXED)]
+        if not isinstance(core, Answer):
+            asked = self._spared(asked, [named[name] for name in names if name.startswith(FIXED)])
         titles = {FIXED + one.key: one.title for one in held}
-        return Clash(laws=tuple(laws), fixed=tuple(dict.fromkeys(titles[name] for name in names if name in titles)))
+        return Clash(
+            laws=tuple(dict.fromkeys(law for each in asked for law in each.laws)),
+            fixed=tuple(dict.fromkeys(titles[name] for name in names if name in titles)),
+        )
+
+    def _spared(self, asked: Sequence[_Asked], held: Sequence[Formula]) -> list[_Asked]:
+        """Rules that clash, without what adds to a minimum weight that is too much anyway."""
+        found = list(asked)
+        for place, each in enumerate(asked):
+            for clause in each.requirement.clauses[1:] if each.key[0] == "weight" else ():
+                if clause == each.requirement.clauses[0]:
+                    continue
+                fewer = [*found[:place], found[place].without(clause), *found[place + 1 :]]
+                if self.solver.question([*(one.formula for one in fewer), *held]).find() is Answer.NONE:
+                    found = fewer
+        return found
 
     def _scalar(self, one: Variable, car: Car) -> Scalar:
         """What a car has, as people write it, in the unit that the crew's own states it in; a quantity of a part that is not there is absent."""

@@ -40,7 +40,9 @@ from rulewatch.compare.regions import around, lowest
 from rulewatch.compare.solver import Answer, Question
 from rulewatch.compare.statements import Speech, step_of
 from rulewatch.model.reading import Sheet
+from rulewatch.model.vocabulary import ancestors
 
+SIZED = {Sort.NUMBER, Sort.DAY}
 DISTANCE = Variable(name="distance", sort=Sort.NUMBER)
 # Of so many quantities the least sum of differences is sought among all sets that are as few; of more in the set found first.
 MOST_SUMMED = 10
@@ -54,21 +56,27 @@ GRIDS = (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 10), Fraction(
 class Reference:
     """A car to be near to: its name, and what is known of it.
 
-    `kind` is for how many steps another word or part counts, where the least sum of differences is sought.
+    `kinds` tells that other words, and parts that come or go, count before any difference in size; what goes with a part that it
+    belongs to is then counted with that.
     """
 
     name: str
     known: Mapping[Variable, Value]
-    kind: Fraction = Fraction(0)
+    kinds: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Near:
-    """A car found: its values, which car it is near to, and what differs from that one."""
+    """A car found: its values, which car it is near to, and what differs from that one.
+
+    `kinds` is how many of these are other words, or parts that come or go, where the reference counts them; `distance` is the
+    sum of the differences in size, in steps.
+    """
 
     car: Car
     reference: str = ""
     differs: tuple[Variable, ...] = ()
+    kinds: int = 0
     distance: Fraction = Fraction(0)
 
 
@@ -96,9 +104,9 @@ def nearest(
     return car if isinstance(car, Answer) else Near(car=_plain(car, claim, speech, {}))
 
 
-def rank(near: Near) -> tuple[int, Fraction]:
-    """How many quantities differ, and by how many steps in all: the less, the nearer."""
-    return (len(near.differs), near.distance)
+def rank(near: Near) -> tuple[int, int, Fraction]:
+    """How many quantities differ, how many of them in kind, and by how many steps in all: the less, the nearer."""
+    return (len(near.differs), near.kinds, near.distance)
 
 
 def nearest_of(cars: Sequence[Car], speech: Speech, references: Sequence[Reference]) -> Near:
@@ -116,22 +124,23 @@ def measured(car: Car, reference: Reference, speech: Speech) -> Near:
 def all_measured(cars: Sequence[Car], reference: Reference, speech: Speech) -> Iterator[Near]:
     """How near cars are to a reference; all of them speak of the same."""
     known = [
-        (one, value, _there(one, speech), step_of(one, speech))
+        (one, value, _stands(one, reference, speech), _there(one, speech), step_of(one, speech))
         for one, value in reference.known.items()
         if one in cars[0] and one.sheet is Sheet.CAR
     ]
     for car in cars:
         differs: list[Variable] = []
-        distance = Fraction(0)
-        for one, value, there, step in known:
+        kinds, distance = 0, Fraction(0)
+        for one, value, stands, there, step in known:
             is_there, here = holds(there, car), car[one]
-            if not is_there or here != value:
-                differs.append(one)
-            if is_there and here != value and isinstance(here, Fraction) and isinstance(value, Fraction):
+            if (is_there and here == value) or not holds(stands, car):
+                continue
+            differs.append(one)
+            if is_there and isinstance(here, Fraction) and isinstance(value, Fraction):
                 distance += abs(here - value) / step
-            elif not is_there or here != value:
-                distance += reference.kind
-        yield Near(car=car, reference=reference.name, differs=tuple(differs), distance=distance)
+            else:
+                kinds += reference.kinds
+        yield Near(car=car, reference=reference.name, differs=tuple(differs), kinds=kinds, distance=distance)
 
 
 def _near(
@@ -147,7 +156,11 @@ def _near(
     wanted = variables(*claim)
     known = {one: value for one, value in reference.known.items() if one in wanted}
     sheets = [equals(one, value) for one, value in known.items() if one.sheet is not Sheet.CAR]
-    changed = {one: _differs(one, value, speech) for one, value in known.items() if one.sheet is Sheet.CAR}
+    changed = {
+        one: all_of((_stands(one, reference, speech), _differs(one, value, speech)))
+        for one, value in known.items()
+        if one.sheet is Sheet.CAR
+    }
     with question.more(*sheets):
         few = fewest(
             question, {one.key: negation(test) for one, test in changed.items()}, None if best is None else len(best.differs)
@@ -166,13 +179,18 @@ def _near(
             count = plus(*(either(test, number(1), number(0)) for test in changed.values()))
             fixed, moving = [compare(count, number(len(few.names)), Relation.AT_MOST)], known
         with question.more(*fixed):
-            car, close = _closest(question, [*claim, *sheets, *fixed], _distance(moving, reference.kind, speech), few.car)
-    car = _plain({one: value for one, value in car.items() if one != DISTANCE}, [*claim, *sheets, *fixed, close], speech, known)
+            formulas = [*claim, *sheets, *fixed]
+            kinds = _kinds({one: changed[one] for one in moving if one in changed}, speech) if reference.kinds else number(0)
+            car, few_kinds = _closest(question, formulas, kinds, few.car)
+            with question.more(few_kinds):
+                car, close = _closest(question, [*formulas, few_kinds], _distance(moving, speech), car)
+    car = _plain(car, [*formulas, few_kinds, close], speech, known)
     return Near(
         car=car,
         reference=reference.name,
         differs=tuple(one for one in changed if holds(changed[one], car)),
-        distance=size(_distance(known, reference.kind, speech), car),
+        kinds=int(size(_kinds(changed, speech), car)) if reference.kinds else 0,
+        distance=size(_distance(known, speech), car),
     )
 
 
@@ -200,7 +218,9 @@ def _closest(question: Question, formulas: Sequence[Formula], distance: Term, ca
             return car, TRUE
         close = compare(distance, number(least.low + least.low_strict), Relation.AT_MOST)
         found = question.find(close)
-    return (car, TRUE) if isinstance(found, Answer) else (found, close)
+    if isinstance(found, Answer):
+        return car, TRUE
+    return {one: value for one, value in found.items() if one != DISTANCE}, close
 
 
 def equals(variable: Variable, value: Value) -> Formula:
@@ -215,24 +235,40 @@ def _differs(variable: Variable, value: Value, speech: Speech) -> Formula:
     return negation(all_of((_there(variable, speech), equals(variable, value))))
 
 
+def _stands(variable: Variable, reference: Reference, speech: Speech) -> Formula:
+    """That no part goes with which a variable would be counted."""
+    if not reference.kinds:
+        return TRUE
+    parts = (*ancestors(variable.name), *(() if variable.sort is Sort.PRESENCE else (variable.name,)))
+    own = (speech.own(each) for each in parts)
+    return all_of(each for each in own if isinstance(each, Has) and reference.known.get(each.variable) is True)
+
+
 def _there(variable: Variable, speech: Speech) -> Formula:
     """That a car has what a variable tells of; whether a part is there can always be told."""
     return TRUE if variable.sort is Sort.PRESENCE else speech.there(variable.name)
 
 
-def _distance(known: Mapping[Variable, Value], kind: Fraction, speech: Speech) -> Term:
-    """The sum of differences in steps, of what is there; of another word, or a part that comes or goes, what counts for that."""
+def _distance(known: Mapping[Variable, Value], speech: Speech) -> Term:
+    """The sum of differences in size, in steps, of what is there."""
     parts: list[Term] = []
     for variable, value in known.items():
-        if variable.sheet is not Sheet.CAR:
-            continue
-        if isinstance(value, Fraction):
+        if variable.sheet is Sheet.CAR and isinstance(value, Fraction):
             far = minus(variable, number(value))
             sides = either(compare(number(value), variable, Relation.AT_MOST), far, times(Fraction(-1), far))
-            parts.append(either(speech.there(variable.name), times(1 / step_of(variable, speech), sides), number(kind)))
-        elif kind:
-            parts.append(either(_differs(variable, value, speech), number(kind), number(0)))
+            parts.append(either(speech.there(variable.name), times(1 / step_of(variable, speech), sides), number(0)))
     return plus(*parts)
+
+
+def _kinds(changed: Mapping[Variable, Formula], speech: Speech) -> Term:
+    """How many differ in another way than in size: another word, or a part that comes or goes."""
+    one, none = number(1), number(0)
+    return plus(
+        *(
+            either(all_of((test, negation(speech.there(name.name)))) if name.sort in SIZED else test, one, none)
+            for name, test in changed.items()
+        )
+    )
 
 
 # --- Plain values -----------------------------------------------------------------------------------------------------

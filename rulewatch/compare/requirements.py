@@ -6,7 +6,7 @@ them. Readings are taken as they stand, confirmed or not; a clause without one a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -38,7 +38,7 @@ from rulewatch.compare.rules import (
     replacing,
     ways_back,
 )
-from rulewatch.compare.statements import Speech, grant_for, in_total, within_level
+from rulewatch.compare.statements import Speech, grant_for, in_total, within_band, within_level
 from rulewatch.model.reading import MinimumWeight, Presence, Rounding, Test, Ties, WeightAdder
 from rulewatch.model.vocabulary import Vocabulary, within
 
@@ -73,9 +73,13 @@ class _Weighing:
 
 @dataclass(kw_only=True)
 class Builder:
-    """Builds requirements, each once: books that differ in one clause share all others, as the same objects."""
+    """Builds requirements, each once: books that differ in one clause share all others, as the same objects.
+
+    `bands` are by how much some quantities must keep inside their limits, in base units.
+    """
 
     speech: Speech
+    bands: Mapping[str, Fraction] = field(default_factory=dict)
     _conditions: dict[int, Kleene] = field(default_factory=dict)
     _permissions: dict[tuple[object, ...], Kleene] = field(default_factory=dict)
     _built: dict[tuple[object, ...], Requirement] = field(default_factory=dict)
@@ -150,7 +154,7 @@ class Builder:
 
     def _limit(self, key: tuple[object, ...], rule: Rule, test: Test, replaced: Replacers) -> Requirement:
         quantity = self.speech.vocabulary.quantities.get(test.subject)
-        grant = grant_for(rule.reading.tolerance, rule.tolerances, test, quantity)
+        grant = within_band(grant_for(rule.reading.tolerance, rule.tolerances, test, quantity), test, self.bands)
         alone = implied(self.holds(rule), self.speech.requirement(test, grant))
         by = replacing(rule.names, replaced)
         truth = some((self._lifted(rule.names, replaced), alone)) if by else alone
@@ -212,7 +216,8 @@ class Builder:
         key = (id(grant.test), *replacement_key(grant.rule.names, replaced))
         if key not in self._permissions:
             self._kept.append(grant.rule)
-            self._permissions[key] = every((self._counts(grant.rule, replaced), self.speech.permission(grant.test)))
+            band = within_band(Fraction(0), grant.test, self.bands)
+            self._permissions[key] = every((self._counts(grant.rule, replaced), self.speech.permission(grant.test, band)))
         return self._permissions[key]
 
     # --- Weight -------------------------------------------------------------------------------------------------------
@@ -229,6 +234,7 @@ class Builder:
         counting = [(each.reading.adder, self._counts(each, replaced)) for each in adders]
         offered = (rule.reading.tolerance,) if rule.reading.tolerance is not None else rule.tolerances
         granted = next((one.span for one in offered if one.unit.dimension == MASS), Fraction(0))
+        granted -= self.bands.get(WEIGHT, Fraction(0))
         weight = plus(self.weight, number(granted)) if granted else self.weight
         most, least = (
             compare(in_total(_total(says, level.term, counting, most=most)), weight, Relation.AT_MOST) for most in (True, False)

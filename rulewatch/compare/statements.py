@@ -6,7 +6,7 @@ lacks stays unknown there.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -138,11 +138,11 @@ class Speech:
             return sure(there if test.constraint.present else negation(there))
         return some((sure(negation(there)), self._met(test.subject, test.constraint, grant)))
 
-    def permission(self, test: Test) -> Kleene:
+    def permission(self, test: Test, grant: Fraction = Fraction(0)) -> Kleene:
         """Whether what the car has is what a permission names; one to be wide is none to be left off."""
         if isinstance(test.constraint, Presence):
             return self.requirement(test)
-        return every((sure(self.there(test.subject)), self._met(test.subject, test.constraint, Fraction(0))))
+        return every((sure(self.there(test.subject)), self._met(test.subject, test.constraint, grant)))
 
     def _met(self, name: str, constraint: Constraint, grant: Fraction) -> Kleene:
         """Whether the value of a quantity that is there meets a constraint."""
@@ -269,6 +269,11 @@ def grant_for(tolerance: Amount | None, tolerances: Sequence[Amount], test: Test
         return Fraction(0)
     offered = (tolerance,) if tolerance is not None else tuple(tolerances)
     return next((one.span for one in offered if one.unit.dimension == quantity.unit.dimension), Fraction(0))
+
+
+def within_band(grant: Fraction, test: Test, bands: Mapping[str, Fraction]) -> Fraction:
+    """What a limit grants on a value that must keep inside it by a guard band; no amount is measured to be exactly so much."""
+    return grant - bands.get(test.subject, Fraction(0)) if grant or isinstance(test.constraint, Range) else grant
 
 
 def _if(test: Formula, yes: Formula, no: Formula) -> Formula:

@@ -14,11 +14,14 @@ from rulewatch.model.room import Law
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alteration:
-    """One quantity or component to alter: what it is now, what it would be (`present` or `absent` of a part), and the rules it is for."""
+    """One quantity or component to alter: what it is now, what it would be, and the rules it is for.
+
+    `to` has one value for each instance (left, right), or `present` or `absent` alone.
+    """
 
     subject: str
     now: str
-    to: Scalar
+    to: tuple[Scalar, ...]
     laws: tuple[Law, ...]
 
 
@@ -34,8 +37,8 @@ class Clash:
 class NearestLegal:
     """The smallest set of alterations of a car, or the proof that there is none.
 
-    `alterations` are the fewest quantities that differ, and of those sets the one with the least sum of differences in steps of the vocabulary,
-    `distance`. `clashes` name rules that no car meets together; then there are no
+    `alterations` are the fewest quantities that differ, a part that goes counted once with all that is under it; of those sets the one with the
+    fewest other words and parts, then the one with the least sum of differences in size in steps of the vocabulary, `distance`. `clashes` name rules that no car meets together; then there are no
     alterations. `undecided` tells that the limit of work was reached for some rules, so that there may be fewer. `altered` is what the
     spec would state; `left` is what is still illegal on a car so altered, judged again: a measured value too near to its limit for the body's own rule, an item
     too old, a paper; and `waiting` counts what is unknown there.

@@ -8,6 +8,7 @@ from typing import Any
 from rulewatch.model.impact import Sort
 from rulewatch.model.legal import Alteration, Clash, NearestLegal
 from rulewatch.model.quantity import Amount
+from rulewatch.model.reading import Scalar
 from rulewatch.model.room import Law
 from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.publish.room import amount_words
@@ -21,11 +22,13 @@ def nearest_title(one: NearestLegal, name: str) -> str:
         return f"{name}: no car that keeps what is fixed is legal in all its entries"
     if one.undecided:
         return f"{name}: not found within the limit of work"
-    if not one.alterations:
-        rest = "nothing else breaks a rule that is read" if one.left else "nothing it states breaks a rule that is read"
-        return f"{name}: nothing to alter; {rest}"
     count = len(one.alterations)
-    return f"{name}: legal in all its entries with {count} alteration{'s' if count > 1 else ''}, and with no fewer"
+    first = f"{count} alteration{'s' if count > 1 else ''}, and no fewer" if count else "nothing to alter"
+    if one.left:
+        return f"{name}: {first}; but {len(one.left)} requirement{'s are' if len(one.left) > 1 else ' is'} still illegal"
+    if one.waiting:
+        return f"{name}: {first}; nothing known is{' then' if count else ''} illegal, but not everything is known"
+    return f"{name}: {first}; legal in all its entries{' then' if count else ''}"
 
 
 def alteration_words(one: Alteration, vocabulary: Vocabulary) -> str:
@@ -34,9 +37,13 @@ def alteration_words(one: Alteration, vocabulary: Vocabulary) -> str:
 
 
 def _to(one: Alteration) -> str:
-    if isinstance(one.to, Amount):
-        return in_both(one.to) if one.to.unit in {KILOGRAM, POUND} else amount_words(one.to)
-    return str(one.to)
+    return " / ".join(_shown(value) for value in one.to)
+
+
+def _shown(value: Scalar) -> str:
+    if isinstance(value, Amount):
+        return in_both(value) if value.unit in {KILOGRAM, POUND} else amount_words(value)
+    return str(value)
 
 
 def laws_words(laws: Iterable[Law]) -> str:
@@ -73,7 +80,12 @@ def _one(one: NearestLegal) -> dict[str, Any]:
     return {
         "car": one.car,
         "alterations": [
-            {"subject": each.subject, "now": each.now, "to": _plain(each.to), "laws": [str(law) for law in each.laws]}
+            {
+                "subject": each.subject,
+                "now": each.now,
+                "to": " / ".join(map(_plain, each.to)),
+                "laws": [str(law) for law in each.laws],
+            }
             for each in one.alterations
         ],
         "distance": float(one.distance),
@@ -93,5 +105,5 @@ def _one(one: NearestLegal) -> dict[str, Any]:
     }
 
 
-def _plain(value: object) -> str:
+def _plain(value: Scalar) -> str:
     return value.plain if isinstance(value, Amount) else str(value)

@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from rulewatch.assess.legality import nearest
 from rulewatch.assess.rulings import altered
 from rulewatch.assess.verdicts import judge
-from rulewatch.compare.legal import KIND
 from rulewatch.model.car import Car, Stated
 from rulewatch.model.impact import Verdict
 from rulewatch.model.quantity import Amount
@@ -43,14 +42,22 @@ def state(car: Car, name: str):
 
 
 def rank(car: Car, other: Car):
-    """How many of a car's quantities another one has otherwise, and how far: words and parts count for more than any size."""
-    differs = [name for name in car.spec if (was := state(car, name)) is not None and was != state(other, name)]
-    far = Fraction(0)
+    """How many of a car's quantities another one has otherwise, in kind, and how far in size; what goes with a part counts with it."""
+    gone = [name for name, stated in other.spec.items() if not stated.present]
+    differs = [
+        name
+        for name in car.spec
+        if (was := state(car, name)) is not None
+        and was != state(other, name)
+        and not any(above in gone for above in ancestors(name))
+    ]
+    kinds, far = 0, Fraction(0)
     for name in differs:
         was, now = state(car, name), state(other, name)
         sized = isinstance(was, Fraction) and isinstance(now, Fraction)
-        far += abs(was - now) / VOCABULARY.quantities[name].step.base if sized else KIND
-    return len(differs), far
+        kinds += not sized
+        far += abs(was - now) / VOCABULARY.quantities[name].step.base if sized else 0
+    return len(differs), kinds, far
 
 
 def with_values(car: Car, values) -> Car:
