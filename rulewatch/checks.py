@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
 
 from rulewatch.assess.circles import in_circles
 from rulewatch.assess.displacement import mismatch
@@ -310,10 +311,44 @@ def check_people(everything: Everything) -> Iterator[Fault]:
                 yield Fault(code="unknown-person", place=stated.place, found=f"measured by `{by}`", remedy=_near(by, people))
         for job in car.jobs:
             decided = (job.decision.by,) if job.decision is not None else ()
-            for by in dict.fromkeys((*job.by, *decided, *(job.done.by if job.done is not None else ()))):
+            booked = (by for one in job.booked for by in one.by)
+            for by in dict.fromkeys((*job.by, *job.can, *decided, *booked, *(job.done.by if job.done is not None else ()))):
                 if by and by not in people:
                     found = f"`{by}` in the job `{job.name}`"
                     yield Fault(code="unknown-person", place=job.place, found=found, remedy=_near(by, people))
+
+
+def check_means(everything: Everything) -> Iterator[Fault]:
+    """A job asks for skills and equipment that the crew has, where there is a crew."""
+    crew = everything.crew
+    skills = {skill for person in crew.people.values() for skill in person.skills}
+    for car in everything.cars if crew.people else ():
+        for job in car.jobs:
+            for code, names, known in (
+                ("unknown-skill", job.skills, skills),
+                ("unknown-equipment", job.equipment, set(crew.equipment)),
+            ):
+                for name in names:
+                    if name not in known:
+                        found = f"`{name}` in the job `{job.name}`"
+                        yield Fault(code=code, place=job.place, found=found, remedy=_near(name, known))
+
+
+def check_order(everything: Everything) -> Iterator[Fault]:
+    """A job comes after jobs of its own car, and none comes after itself, round however many corners."""
+    for car in everything.cars:
+        by_id = {job.id: job for job in car.jobs if job.id}
+        for job in car.jobs:
+            for before in job.after:
+                if before not in by_id:
+                    found = f"the job `{job.name}` comes after `{before}`"
+                    yield Fault(code="unknown-job", place=job.place, found=found, remedy=_near(before, by_id))
+        try:
+            TopologicalSorter({name: set(job.after) for name, job in by_id.items()}).prepare()
+        except CycleError as error:
+            circle = error.args[1]
+            found = " before ".join(f"`{name}`" for name in circle)
+            yield Fault(code="jobs-in-circle", place=by_id[circle[-1]].place, found=found, remedy="take one `after` out")
 
 
 def check_due_events(everything: Everything) -> Iterator[Fault]:
@@ -480,6 +515,8 @@ FAULTS: tuple[Check, ...] = (
     check_beginnings,
     check_bulletin_numbers,
     check_people,
+    check_means,
+    check_order,
     check_due_events,
 )
 

@@ -438,6 +438,12 @@ def test_a_cause_that_is_not_found_is_told_and_stays(put, cause):
         ("{what: A, by: [ina, tobni]}", "unknown-person"),
         ("{what: A, decision: {choice: do, by: tobni}}", "unknown-person"),
         ("{what: A, done: {on: 2027-01-01, by: tobni}}", "unknown-person"),
+        ("{what: A, can: tobni}", "unknown-person"),
+        ("{what: A, booked: {hours: 2, by: tobni}}", "unknown-person"),
+        ("{what: A, skills: wielding}", "unknown-skill"),
+        ("{what: A, equipment: hoist}", "unknown-equipment"),
+        ("{what: A, after: b}", "unknown-job"),
+        ("{what: A, id: a, after: b}\n- {what: B, id: b, after: a}", "jobs-in-circle"),
         ("{what: A, due: summer}", "unknown-event"),
     ],
 )

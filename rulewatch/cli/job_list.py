@@ -65,7 +65,7 @@ def _details(task: Task, grouping: Grouping, name: Callable[[str], str], today: 
         outcome_words(task).lower(),
         f"{late} {due}" if due and (grouping is not Grouping.DUE or not task.state.waits) else "",
         ", ".join(name(one) for one in task.job.by) if grouping is not Grouping.PERSON else "",
-        f"{float(task.job.hours):g} h" if task.job.hours is not None else "",
+        f"{float(task.job.hours.likely):g} h" if task.job.hours is not None else "",
         task.job.id if task.state is not State.SUGGESTED else "",
     ]
     yield "; ".join(filter(None, (*parts, "" if task.job.cause is not None else "the crew's own")))

@@ -129,8 +129,13 @@ class Person:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crew:
-    """The people, the equipment that they share, and their own probability below which a legal value counts as at risk."""
+    """The people, what they share, and their own probability below which a legal value counts as at risk.
+
+    `equipment` says how many there are of each. `budget` is the money of each month, written YYYY-MM, in `currency`.
+    """
 
     people: Mapping[str, Person] = field(default_factory=dict)
-    equipment: tuple[str, ...] = ()
+    equipment: Mapping[str, int] = field(default_factory=dict)
+    budget: Mapping[str, Fraction] = field(default_factory=dict)
+    currency: str = ""
     p: str = "0.95"

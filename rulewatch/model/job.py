@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from fractions import Fraction
 
 from rulewatch.model.fault import Place
+from rulewatch.model.work import Booked, Estimate, Part
 
 
 class Choice(StrEnum):
@@ -60,8 +60,11 @@ class Job:
     """One piece of work on a car, as `jobs.yaml` has it.
 
     `id` may be empty: only what others refer to needs one. `cause` is None for the crew's own work, `decision` None where none
-    was taken. `by` are the ids of the people who do it. `due` is a day or the id of an event, None where neither is said.
-    `hours` is the work as a whole. `alters` names the quantities and components that doing it alters.
+    was taken. `by` are the ids of the people who do it together; else it is one of those who `can`, or who have the `skills`.
+    `due` is a day or the id of an event, None where neither is said. `hours` is the work as a whole, of which some may be
+    `booked`; `left`, where it is said, is what remains. `after` are the ids of jobs of the same car that come first,
+    `equipment` is what it needs all the time. `wish` says whether it may be left out; None leaves that to the plan.
+    `alters` names the quantities and components that doing it alters.
     """
 
     what: str
@@ -71,7 +74,15 @@ class Job:
     decision: Decision | None = None
     by: tuple[str, ...] = ()
     due: date | str | None = None
-    hours: Fraction | None = None
+    can: tuple[str, ...] = ()
+    skills: tuple[str, ...] = ()
+    hours: Estimate | None = None
+    booked: tuple[Booked, ...] = ()
+    left: Estimate | None = None
+    after: tuple[str, ...] = ()
+    equipment: tuple[str, ...] = ()
+    parts: tuple[Part, ...] = ()
+    wish: bool | None = None
     done: Done | None = None
     alters: tuple[str, ...] = ()
     note: str = ""

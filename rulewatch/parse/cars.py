@@ -5,6 +5,7 @@ A value that is at fault is left out, so that it counts as unknown; it is never 
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from fractions import Fraction
 
@@ -14,11 +15,12 @@ from rulewatch.model.vocabulary import Vocabulary
 from rulewatch.parse.balance import read_balance
 from rulewatch.parse.constraints import read_tests
 from rulewatch.parse.editions import read_probability
-from rulewatch.parse.fields import Fields, Report, described, open_fields, read_date, read_text
+from rulewatch.parse.fields import Fields, Report, described, open_fields, read_date, read_text, shortened
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.pace import read_pace
 from rulewatch.parse.stated import SHEETS, read_sheet
 from rulewatch.parse.values import ReadingContext
+from rulewatch.parse.work import MONEY, read_number
 
 HOURS_IN_WEEK = 168
 
@@ -115,13 +117,17 @@ def parse_crew(source: Source) -> tuple[Crew | None, tuple[Fault, ...]]:
     report = Report(source=source, faults=list(faults))
     if node is None and faults:
         return None, faults
-    fields = open_fields(node, report, "crew.yaml", required=("people",), optional=("equipment", "crew_p"))
+    fields = open_fields(
+        node, report, "crew.yaml", required=("people",), optional=("equipment", "budget", "currency", "crew_p")
+    )
     if fields is None:
         return None, tuple(report.faults)
     people = (_read_person(key, value, report) for key, value in fields.mapping("people"))
     crew = Crew(
         people={person.id: person for person in people if person is not None},
-        equipment=fields.texts("equipment"),
+        equipment=dict(filter(None, (_read_equipment(item, report) for item in fields.items("equipment")))),
+        budget=dict(filter(None, (_read_month(key, value, report) for key, value in fields.mapping("budget")))),
+        currency=fields.text("currency"),
         p=read_probability(fields, "crew_p") or Crew().p,
     )
     return crew, tuple(report.faults)
@@ -135,6 +141,25 @@ def _read_person(key: ScalarNode, node: Node, report: Report) -> Person | None:
     return Person(
         id=key.text, name=part.text("name") or key.text, skills=part.texts("skills"), hours=_read_hours(part), off=off
     )
+
+
+def _read_equipment(node: Node, report: Report) -> tuple[str, int] | None:
+    """What the people share: its name, or a mapping that says how many there are too."""
+    if not isinstance(node, MapNode):
+        name = read_text(node, report, "equipment")
+        return (name, 1) if name else None
+    part = open_fields(node, report, "equipment", required=("name", "count"))
+    name, count = (part.text("name"), part.integer("count", least=1)) if part is not None else ("", None)
+    return (name, count) if name and count else None
+
+
+def _read_month(key: ScalarNode, node: Node, report: Report) -> tuple[str, Fraction] | None:
+    """The money of one month."""
+    if not re.fullmatch(r"\d{4}-(0[1-9]|1[0-2])", key.text, re.ASCII):
+        report.fault("bad-date", key, f"`{shortened(key.text)}` in `budget`", expected="a month such as 2027-01")
+        return None
+    number = read_number(node, report, key.text, MONEY)
+    return (key.text, number) if number is not None else None
 
 
 def _read_hours(part: Fields) -> Fraction | None:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from fractions import Fraction
 
 from rulewatch.model.fault import Fault, Source
 from rulewatch.model.job import Cause, Choice, Decision, Done, Job
@@ -16,8 +15,27 @@ from rulewatch.parse.fields import NO, YES, Fields, described, nearest, open_fie
 from rulewatch.parse.nodes import ListNode, MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.points import is_name
 from rulewatch.parse.values import ReadingContext, unknown_quantity
+from rulewatch.parse.work import read_booked, read_hours, read_parts
 
-KEYS = ("id", "cause", "decision", "by", "due", "hours", "done", "alters", "note")
+KEYS = (
+    *(
+        "id",
+        "cause",
+        "decision",
+        "by",
+        "can",
+        "skills",
+        "due",
+        "hours",
+        "booked",
+        "left",
+        "after",
+        "equipment",
+        "parts",
+        "wish",
+    ),
+    *("done", "alters", "note"),
+)
 CAUSE = "BODY/SEASON CLAUSE QUANTITY, such as saltmarsh/2027 4.3 engine.exhaust.noise"
 DOTTED = re.compile(r"[a-z]\w*(?:\.[a-z]\w*)+")
 
@@ -56,7 +74,15 @@ def _read_job(node: Node, context: ReadingContext) -> Job | None:
         decision=_read_decision(part),
         by=part.texts("by") if part.has("by") else (),
         due=_read_due(part),
-        hours=_read_hours(part),
+        can=part.texts("can") if part.has("can") else (),
+        skills=part.texts("skills") if part.has("skills") else (),
+        hours=read_hours(part, "hours"),
+        booked=read_booked(part) if part.has("booked") else (),
+        left=read_hours(part, "left"),
+        after=part.texts("after") if part.has("after") else (),
+        equipment=part.texts("equipment") if part.has("equipment") else (),
+        parts=read_parts(part) if part.has("parts") else (),
+        wish=part.yes_no("wish"),
         done=_read_done(part),
         alters=_read_alters(part, context),
         note=part.text("note"),
@@ -132,16 +158,6 @@ def _read_due(part: Fields) -> date | str | None:
         part.report.fault("wrong-value", node, f"`{shortened(text)}` for `due`", expected="a day, or the id of an event")
         return None
     return text
-
-
-def _read_hours(part: Fields) -> Fraction | None:
-    node = part.get("hours")
-    if node is None:
-        return None
-    if not isinstance(node, ScalarNode) or not re.fullmatch(r"\d{1,6}(?:\.\d{1,3})?", node.text, re.ASCII):
-        part.report.fault("wrong-value", node, f"{described(node)} for `hours`", expected="hours of work, such as 2.5")
-        return None
-    return Fraction(node.text)
 
 
 def _read_alters(part: Fields, context: ReadingContext) -> tuple[str, ...]:

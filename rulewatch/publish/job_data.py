@@ -46,7 +46,7 @@ def _task(task: Task) -> dict[str, Any]:
         "system": task.system,
         "due": _day(task.due),
         "event": task.event,
-        "hours": float(job.hours) if job.hours is not None else None,
+        "hours": float(job.hours.likely) if job.hours is not None else None,
         "cause": cause_data(job.cause),
         "now": _trail(task.trail),
         "lost": task.lost,

@@ -100,7 +100,7 @@ def _views(atlas: Atlas, path: str, tasks: Iterable[Task], *, people: bool = Tru
     for task in tasks:
         job = task.job
         by = ", ".join(atlas.person_name(one) for one in job.by) if people else ""
-        hours = f"{float(job.hours):g} h" if job.hours is not None else ""
+        hours = f"{float(job.hours.likely):g} h" if job.hours is not None else ""
         yield TaskView(
             what=atlas.in_words(job.what),
             term=OUTCOMES[task.outcome] if task.outcome is not None else None,

@@ -344,7 +344,9 @@ def test_the_crew_has_people_with_skills_and_time():
         """people:
   mara: {name: Mara Fenwright, skills: [rules, welding], hours: 7.5, off: [2027-01-02, {from: 2027-02-01, until: 2027-02-14}]}
   ines: {name: Ines Haldrow}
-equipment: [lift, scales]
+equipment: [lift, {name: scales, count: 2}]
+budget: {2027-01: 400}
+currency: crowns
 crew_p: 0.90
 """
     )
@@ -360,7 +362,9 @@ crew_p: 0.90
             ),
             "ines": Person(id="ines", name="Ines Haldrow"),
         },
-        equipment=("lift", "scales"),
+        equipment={"lift": 1, "scales": 2},
+        budget={"2027-01": Fraction(400)},
+        currency="crowns",
         p="0.90",
     )
 

@@ -9,6 +9,7 @@ import pytest
 
 from rulewatch.model.fault import Place, Source
 from rulewatch.model.job import Cause, Choice, Decision, Done, Job
+from rulewatch.model.work import Booked, Estimate, Part
 from rulewatch.parse.additions import add_jobs
 from rulewatch.parse.jobs import parse_jobs
 from rulewatch.parse.vocabulary import packaged_vocabulary
@@ -37,11 +38,57 @@ def test_everything_that_can_be_said_of_a_job():
         decision=Decision(choice=Choice.DO, by="mara", on=date(2026, 12, 1), why="it is on the shelf"),
         by=("tobin", "ines"),
         due="spring",
-        hours=Fraction(5, 2),
+        hours=Estimate.exactly(Fraction(5, 2)),
         done=Done(on=date(2027, 2, 20), by=("tobin",)),
         alters=("engine.exhaust.noise", "aero.rear_wing"),
         note="x",
         place=Place(path="jobs.yaml"),
+    )
+
+
+def test_everything_that_can_be_said_of_work():
+    """Hours in three points, what is booked and left, who can do it, what comes first, and parts with their waits."""
+    (job,), faults = read(
+        "- what: Weld the tank\n  can: [tobin, ansel]\n  skills: welding\n  hours: {low: 4, likely: 6, high: 11}\n"
+        "  booked: [1.5, {hours: 2, on: 2026-12-01, by: tobin}]\n  left: 3\n  after: [a, b]\n  equipment: engine hoist\n  wish: yes\n"
+        "  parts:\n    - {what: Foam, lead: {low: 2 weeks, likely: 3 weeks, high: 40 days}, order: 2026-12-05, order_by: 2026-12-12, cost: 140}\n"
+        "    - {what: Tube, on_hand: shed}\n    - {what: Cap, ordered: 2026-11-20, expected: 2026-12-04, arrived: 2026-12-03, paid: 2026-12-10}\n"
+    )
+    assert faults == []
+    place = Place(path="jobs.yaml")
+    assert job == Job(
+        what="Weld the tank",
+        can=("tobin", "ansel"),
+        skills=("welding",),
+        hours=Estimate(low=Fraction(4), likely=Fraction(6), high=Fraction(11)),
+        booked=(
+            Booked(hours=Fraction(3, 2)),
+            Booked(hours=Fraction(2), on=date(2026, 12, 1), by=("tobin",)),
+        ),
+        left=Estimate.exactly(3),
+        after=("a", "b"),
+        equipment=("engine hoist",),
+        wish=True,
+        parts=(
+            Part(
+                what="Foam",
+                lead=Estimate(low=Fraction(14), likely=Fraction(21), high=Fraction(40)),
+                order=date(2026, 12, 5),
+                order_by=date(2026, 12, 12),
+                cost=Fraction(140),
+                place=place,
+            ),
+            Part(what="Tube", on_hand="shed", place=place),
+            Part(
+                what="Cap",
+                ordered=date(2026, 11, 20),
+                expected=date(2026, 12, 4),
+                arrived=date(2026, 12, 3),
+                paid=date(2026, 12, 10),
+                place=place,
+            ),
+        ),
+        place=place,
     )
 
 

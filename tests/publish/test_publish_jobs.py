@@ -16,6 +16,7 @@ from publish_pages import pages_of
 from rulewatch.model.fault import Place
 from rulewatch.model.impact import Outcome
 from rulewatch.model.job import Cause, Choice, Decision, Done, Job
+from rulewatch.model.work import Estimate
 from rulewatch.model.worklist import State, Task, Trail
 from rulewatch.publish.site import site_files
 
@@ -42,7 +43,13 @@ TASKS = (
         due=date(2027, 4, 17),
         event="Spring",
     ),
-    task("<b>Clutch</b>", by=("mara", "tam"), hours=Fraction(5, 2), due=date(2026, 11, 1), note="keep the old one"),
+    task(
+        "<b>Clutch</b>",
+        by=("mara", "tam"),
+        hours=Estimate.exactly(Fraction(5, 2)),
+        due=date(2026, 11, 1),
+        note="keep the old one",
+    ),
     task(
         "Wing",
         State.SUGGESTED,
