@@ -43,6 +43,7 @@ from rulewatch.model.impact import Assessment
 from rulewatch.model.inspection import InspectionSheet
 from rulewatch.model.legal import NearestLegal
 from rulewatch.model.pace import PaceSheet
+from rulewatch.model.plan import Plan
 from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
 from rulewatch.model.timeline import ClauseName, Timeline
@@ -185,28 +186,60 @@ def worklist(
             before, after = library.edition(old), library.edition(new)
             books = [(before, after)] if before is not None and after is not None else []
         else:
-            entered = dict.fromkeys(entry.body for each in cars for entry in each.entries if entry.body in workspace.bodies)
-            books = [pair for body in entered for pair in pairwise(courses.seasons(workspace, body, most=2))]
-        compare = courses.comparing(partial(compared, library))
-        reports = tuple(one for before, after in books for one in report(before, after, cars, workspace, compare))
-        bodies = (*joblists.bodies_of_causes(cars), *(before.body.id for before, _ in books if keep))
-        trails = joblists.trails(workspace, bodies, compare)
-        lists = Joblists(workspace=workspace, cars=cars, reports=reports, trails=trails)
-        told = lists.told
-        fit = all(fault.warning for fault in library.faults)
-        kept = tuple(lists.keep(root)) if keep and fit else ()
-        added = {one.car: one.added for one in kept if isinstance(one, Kept)}
-        if added:
-            lists = replace(lists, cars=tuple(replace(each, jobs=each.jobs + added.get(each.id, ())) for each in cars))
-        value = Worklist(
-            reports=told,
-            tasks=lists.tasks,
-            vocabulary=workspace.vocabulary,
-            together=side_by_side(cars, told, workspace),
-            kept=tuple(one for one in kept if isinstance(one, Kept)),
-            crew=workspace.crew,
-        )
-        return Result(value=value, faults=(*library.faults, *(one for one in kept if isinstance(one, Fault))))
+            books = _newest(workspace, cars)
+        value, faults = _worklist(library, workspace, cars, books, root if keep else None)
+        return Result(value=value, faults=faults)
+
+
+def _worklist(
+    library: Library, workspace: Workspace, cars: tuple[Car, ...], books: Sequence[tuple[Edition, Edition]], keep: Path | None
+) -> tuple[Worklist, tuple[Fault, ...]]:
+    """What changed between pairs of books, with the jobs of some cars; what the changes suggest is added below the root `keep`."""
+    compare = courses.comparing(partial(compared, library))
+    reports = tuple(one for before, after in books for one in report(before, after, cars, workspace, compare))
+    bodies = (*joblists.bodies_of_causes(cars), *(before.body.id for before, _ in books if keep))
+    trails = joblists.trails(workspace, bodies, compare)
+    lists = Joblists(workspace=workspace, cars=cars, reports=reports, trails=trails)
+    told = lists.told
+    fit = all(fault.warning for fault in library.faults)
+    kept = tuple(lists.keep(keep)) if keep and fit else ()
+    added = {one.car: one.added for one in kept if isinstance(one, Kept)}
+    if added:
+        lists = replace(lists, cars=tuple(replace(each, jobs=each.jobs + added.get(each.id, ())) for each in cars))
+    value = Worklist(
+        reports=told,
+        tasks=lists.tasks,
+        vocabulary=workspace.vocabulary,
+        together=side_by_side(cars, told, workspace),
+        kept=tuple(one for one in kept if isinstance(one, Kept)),
+        crew=workspace.crew,
+    )
+    return value, (*library.faults, *(one for one in kept if isinstance(one, Fault)))
+
+
+def _newest(workspace: Workspace, cars: Iterable[Car]) -> list[tuple[Edition, Edition]]:
+    """Of each body that some cars are entered in, the newest two books."""
+    entered = dict.fromkeys(entry.body for car in cars for entry in car.entries if entry.body in workspace.bodies)
+    return [pair for body in entered for pair in pairwise(courses.seasons(workspace, body, most=2))]
+
+
+# --- Plan -----------------------------------------------------------------------------------------------------------------
+
+
+def plan(root: Path, names: Sequence[str], day: date) -> Result[Plan]:
+    """Who does what when on some cars, or on all where none is named, from a day on; and how likely it is to be ready in time."""
+    from rulewatch.decide.readiness import plan as planned
+
+    with Library(root) as library:
+        workspace = library.workspace()
+        if workspace is None:
+            return Result(value=None, faults=library.faults)
+        cars = tuple(car for name in names if (car := workspace.car(name)) is not None) if names else workspace.cars
+        if len(cars) < len(names):
+            return Result(value=None, faults=library.faults)
+        work, faults = _worklist(library, workspace, cars, _newest(workspace, cars), None)
+        value = planned(work.tasks, [car.id for car in cars], workspace.crew, day)
+        return Result(value=value, faults=faults)
 
 
 # --- Weight and balance ---------------------------------------------------------------------------------------------------

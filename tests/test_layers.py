@@ -63,8 +63,8 @@ LIBRARIES: dict[str, set[str]] = {
     "git": {"store"},
     "jinja2": {"publish"},
     "markdown_it": {"parse", "intake", "publish"},  # parse finds the clauses, intake their looks, publish shows their text
-    "ortools": {"decide"},
     "numpy": {"decide"},
+    "ortools": {"decide"},
     "markupsafe": {"publish"},  # comes with jinja2
     "pypdfium2": {"intake"},
     "rapidfuzz": {"compare"},
