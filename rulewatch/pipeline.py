@@ -9,7 +9,7 @@ that was found on its way, and gives no result where something is wrong.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -32,6 +32,7 @@ from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
 from rulewatch.decide.ballast import with_placement
 from rulewatch.decide.pace_sheet import pace_sheet
+from rulewatch.decide.readiness import plan as planned
 from rulewatch.joblists import Joblists
 from rulewatch.library import Library
 from rulewatch.model.alteration import CarHistory
@@ -226,10 +227,11 @@ def _newest(workspace: Workspace, cars: Iterable[Car]) -> list[tuple[Edition, Ed
 # --- Plan -----------------------------------------------------------------------------------------------------------------
 
 
-def plan(root: Path, names: Sequence[str], day: date) -> Result[Plan]:
-    """Who does what when on some cars, or on all where none is named, from a day on; and how likely it is to be ready in time."""
-    from rulewatch.decide.readiness import plan as planned
+def plan(root: Path, names: Sequence[str], day: date, *, tell: Callable[[str], None] = lambda _: None) -> Result[Plan]:
+    """Who does what when on some cars, or on all where none is named, from a day on; and how likely it is to be ready in time.
 
+    `tell` is told what is being worked out.
+    """
     with Library(root) as library:
         workspace = library.workspace()
         if workspace is None:
@@ -237,8 +239,9 @@ def plan(root: Path, names: Sequence[str], day: date) -> Result[Plan]:
         cars = tuple(car for name in names if (car := workspace.car(name)) is not None) if names else workspace.cars
         if len(cars) < len(names):
             return Result(value=None, faults=library.faults)
+        tell("reading what the rules ask for")
         work, faults = _worklist(library, workspace, cars, _newest(workspace, cars), None)
-        value = planned(work.tasks, [car.id for car in cars], workspace.crew, day)
+        value = planned(work.tasks, [car.id for car in cars], workspace.crew, day, tell=tell)
         return Result(value=value, faults=faults)
 
 

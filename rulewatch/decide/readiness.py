@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -43,11 +43,21 @@ MOST = 0.9  # the share of runs for the day by which it is as good as sure
 NO_TIME = "there is no time for it before its day"
 
 
-def plan(tasks: Sequence[Task], cars: Sequence[str], crew: Crew, today: date, *, runs: int = RUNS, seed: int = SEED) -> Plan:
-    """The plan of some cars for a day. The jobs must not wait for each other in a circle."""
+def plan(
+    tasks: Sequence[Task],
+    cars: Sequence[str],
+    crew: Crew,
+    today: date,
+    *,
+    runs: int = RUNS,
+    seed: int = SEED,
+    tell: Callable[[str], None] = lambda _: None,
+) -> Plan:
+    """The plan of some cars for a day. `tell` is told what is being worked out."""
     works = works_of(tasks, crew, today)
     network = works.network()
-    found = order(network)
+    found = order(network, tell=tell)
+    tell("drawing hours and waits")
     return _Made(tasks=tuple(tasks), cars=tuple(cars), works=works, network=network, found=found, runs=runs, seed=seed).plan
 
 

@@ -22,7 +22,8 @@ from rulewatch.model.worklist import State, Task
 
 GRAINS = 8  # parts of a day
 WEEK = 7 * GRAINS
-NECESSARY = frozenset({Outcome.BREACH, Outcome.STILL_IN_BREACH, Outcome.MEASURE})
+NECESSARY = frozenset({Outcome.BREACH, Outcome.STILL_IN_BREACH, Outcome.MEASURE, Outcome.READ})
+NOT_KEPT = "a change asks for it, and it is not in jobs.yaml: `rulewatch impact --keep` adds it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +133,10 @@ def arrival(part: Part, today: date, wait: Fraction | None = None) -> date:
 
 
 def works_of(tasks: Sequence[Task], crew: Crew, today: date) -> Works:
-    """Every job that waits for somebody, as far as it can be planned; what only a change suggests is not on the list yet."""
+    """Every job that waits for somebody, as far as it can be planned.
+
+    What only a change suggests is not on the list and has no hours; it is told where the car is not known to be legal without it.
+    """
     kept = [task for task in tasks if task.state in {State.TO_DO, State.ASK}]
     names = _names(kept)
     necessary = _necessary(kept)
@@ -155,6 +159,11 @@ def works_of(tasks: Sequence[Task], crew: Crew, today: date) -> Works:
         Unplanned(task=task, why=reasons[names[id(task)]], necessary=id(task) in necessary)
         for task in kept
         if names[id(task)] in reasons
+    )
+    unplanned += tuple(
+        Unplanned(task=task, why=NOT_KEPT, necessary=True)
+        for task in tasks
+        if task.state is State.SUGGESTED and task.outcome in NECESSARY
     )
     return Works(today=today, crew=crew, works=works, unplanned=unplanned)
 
