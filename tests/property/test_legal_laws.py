@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from rulewatch.assess.legality import nearest
 from rulewatch.assess.rulings import altered
 from rulewatch.assess.verdicts import judge
-from rulewatch.model.car import Car, Stated
+from rulewatch.model.car import Car, Stated, Waiver
 from rulewatch.model.impact import Verdict
 from rulewatch.model.quantity import Amount
 from rulewatch.model.vocabulary import ancestors
@@ -119,3 +119,27 @@ def test_what_is_fixed_stays(books, car, name):
 def test_classes_of_the_grid():
     """The cars of the grid are entered in the class of the books."""
     assert {car.entries[0].class_name for car in CARS} == {CLASS}
+
+
+def waivers(book, chance: Random):
+    """Papers on some limits of a book, each with what another limit or permission says of the same quantity or part."""
+    readings = [one for several in book.readings.values() for one in several]
+    said = [(one, test) for one in readings for test in (*one.limits, *one.allows)]
+    for count, (reading, test) in enumerate(chance.sample(said, min(2, len(said)))):
+        others = [other for _, other in said if other.subject == test.subject]
+        limits = (replace(test, constraint=chance.choice(others).constraint),)
+        yield Waiver(clause=reading.clause, limits=limits, until=date.max, paper=f"W-{count}", place=HERE)
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(two_books(), st.sampled_from(CARS), st.integers(0, 10**6))
+def test_papers_count_as_they_do_for_the_verdict(books, car, seed):
+    """With papers on some clauses the car found is legal by the verdict too, and a car that is legal has nothing to alter."""
+    entry = replace(car.entries[0], waivers=tuple(waivers(books.new, Random(seed))))  # noqa: S311
+    car = replace(car, entries=(entry,))
+    before = judge(books.new, car, entry, books.new.day or DAY, VOCABULARY)
+    found = nearest(car, [before], VOCABULARY)
+    assume(not found.undecided)
+    assert found.left == () or found.clashes
+    if before.verdict is Verdict.LEGAL:
+        assert (found.alterations, found.clashes) == ((), ())
