@@ -28,6 +28,7 @@ from rulewatch.intake.docx_words import (
 )
 from rulewatch.intake.docx_xml import Node, below, chosen
 from rulewatch.intake.drafts import DraftBlock, Flow, finished
+from rulewatch.intake.encoding import MOST_BLOCKS, too_many_blocks
 from rulewatch.intake.remarks import Remarks, Topic
 from rulewatch.model.fault import Fault, Place
 
@@ -56,6 +57,8 @@ def read_docx(data: bytes, path: str) -> Document:
     root = package.part(main)
     if root is None:
         return Document(blocks=(), faults=tuple(package.faults))
+    if sum(node.name == "w:p" for node in below(root)) > MOST_BLOCKS:
+        return Document(blocks=(), faults=(too_many_blocks(path),))
     body = root.first("w:body")
     if body is None:
         found = f"no text in the part {main[:80]!r}"

@@ -61,6 +61,7 @@ class Package:
 
     def unpacked(self, info: zipfile.ZipInfo, most: int = LARGEST_PART) -> bytes:
         """The bytes of a part. Raises `PartError`."""
+        whole = most > self.bytes_left
         most = min(most, self.bytes_left)
         if info.flag_bits & LOCKED:
             raise PartError("it opens only with a password", "a file without one", "book-encrypted")
@@ -72,7 +73,10 @@ class Package:
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, NotImplementedError, RuntimeError) as error:
             raise PartError(f"it does not unpack ({error})", "the file as its program saved it", "book-damaged") from error
         if len(data) > most:
-            raise PartError(f"it unpacks to more than {most:,} bytes", f"at most {LARGEST_WHOLE:,} in all", "book-too-large")
+            if whole:
+                found = f"with it all parts unpack to more than {LARGEST_WHOLE:,} bytes"
+                raise PartError(found, f"at most {LARGEST_WHOLE:,} in all", "book-too-large")
+            raise PartError(f"it unpacks to more than {most:,} bytes", f"at most {most:,} in one part", "book-too-large")
         self.bytes_left -= len(data)
         return data
 

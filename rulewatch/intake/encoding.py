@@ -6,6 +6,7 @@ import codecs
 
 from rulewatch.model.fault import Fault, Place
 
+MOST_BLOCKS = 100_000  # paragraphs and tables of a book; one of 200 pages has some 3,000
 LARGEST_TEXT = 20_000_000  # bytes; the Debian Policy Manual has half a million
 MARKS = (
     (codecs.BOM_UTF8, "utf-8"),
@@ -21,10 +22,28 @@ ALSO_WESTERN = {"iso8859-1", "ascii"}  # browsers read these as windows-1252, as
 def decoded(data: bytes, path: str, stated: str = "") -> tuple[str, tuple[Fault, ...]]:
     """The text of a file with line feeds alone, and what was doubtful. `stated` is the encoding that it claims.
 
-    What is not UTF-8 and claims nothing is read as windows-1252, with a warning. A text above the bound is a fault, and empty.
+    What is not UTF-8 and claims nothing is read as windows-1252, with a warning; so are zero bytes left out. A text above a bound is
+    a fault, and empty.
     """
     if len(data) > LARGEST_TEXT:
         return "", (too_large(path, f"{len(data):,} bytes", f"at most {LARGEST_TEXT:,} bytes of text"),)
+    text, faults = _decoded(data, path, stated)
+    if text.count("\n\n") > MOST_BLOCKS:
+        return "", (too_many_blocks(path),)
+    zeros = text.count("\0")
+    if zeros:
+        line = text.count("\n", 0, text.index("\0")) + 1
+        found = "a byte 00 was left out" if zeros == 1 else f"{zeros:,} bytes 00 were left out, the first here"
+        remedy = "look whether a letter is missing"
+        faults = (
+            *faults,
+            Fault(code="encoding-guessed", place=Place(path=path, line=line), found=found, remedy=remedy, warning=True),
+        )
+    return text.replace("\0", ""), faults
+
+
+def _decoded(data: bytes, path: str, stated: str) -> tuple[str, tuple[Fault, ...]]:
+    """The same of a text within the bounds, zero bytes among it."""
     for mark, encoding in MARKS:
         if data.startswith(mark):
             return _read(data.removeprefix(mark), encoding, path)
@@ -68,7 +87,12 @@ def _read(data: bytes, encoding: str, path: str) -> tuple[str, tuple[Fault, ...]
 
 
 def _lines(text: str) -> str:
-    return text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "\ufffd")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def too_many_blocks(path: str) -> Fault:
+    """A book of more paragraphs and tables than any has."""
+    return too_large(path, f"more than {MOST_BLOCKS:,} paragraphs and tables", f"at most {MOST_BLOCKS:,}")
 
 
 def too_large(path: str, found: str, expected: str) -> Fault:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from rulewatch.intake.book_kinds import TAKEN_IN, Stranger, by_bytes
 from rulewatch.intake.document import Document
+from rulewatch.intake.encoding import MOST_BLOCKS, too_many_blocks
 from rulewatch.model.fault import Fault, Place
 
 START = 1_024  # bytes that are looked at
@@ -14,6 +15,7 @@ HTML_START = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*(?:<!--.{0,500}?-->\s*|<\?xml[^>]{0,200}>\s*)*<(?:!doctype\s+html|html|head|body)\b",
     re.DOTALL | re.IGNORECASE,
 )
+FEW_ZEROS, ZEROS = 8, 0.001  # zero bytes that a text may have by mistake: so many, or that share
 WIDE = (b"\xff\xfe", b"\xfe\xff")  # UTF-16 and UTF-32, in which text has zero bytes
 ENDINGS = {
     **dict.fromkeys((".md", ".markdown", ".mdown", ".mkd"), "markdown"),
@@ -33,6 +35,12 @@ def read_book(data: bytes, path: str, *, encoding: str = "", progress: Progress 
     kind = kind_of(data, path)
     if isinstance(kind, Fault):
         return Document(blocks=(), faults=(kind,))
+    document = _read(kind, data, path, encoding, progress)
+    return Document(blocks=(), faults=(too_many_blocks(path),)) if len(document.blocks) > MOST_BLOCKS else document
+
+
+def _read(kind: str, data: bytes, path: str, encoding: str, progress: Progress | None) -> Document:
+    """The document of a file of a known kind."""
     if kind == "pdf":
         from rulewatch.intake.pdf import read_pdf
 
@@ -68,19 +76,21 @@ def kind_of(data: bytes, path: str) -> str | Fault:
         return "docx"
     if HTML_START.match(start):
         return "html"
-    stranger = by_bytes(data, START) or _by_name(start, _ending(path))
+    stranger = by_bytes(data, START) or _by_name(data, _ending(path))
     if stranger is None:
         return ENDINGS[_ending(path)]
     return Fault(code=stranger.code, place=Place(path=path), found=stranger.what, expected=TAKEN_IN, remedy=stranger.remedy)
 
 
-def _by_name(start: bytes, ending: str) -> Stranger | None:
+def _by_name(data: bytes, ending: str) -> Stranger | None:
     """What is wrong with a file that its first bytes do not tell, by the ending of its name; nothing with one of text."""
     if ending in {".pdf", ".docx"}:
         what = f"a file that is no {ending[1:].upper()} although its name says so"
         return Stranger(what, "fetch it again", "book-damaged")
-    if b"\0" in start and not start.startswith(WIDE):
-        return Stranger("a file that holds no text", "look what it is")
+    zeros = 0 if data.startswith(WIDE) else data.count(b"\0")
+    if zeros > max(FEW_ZEROS, ZEROS * len(data)):
+        line = data.count(b"\n", 0, data.index(b"\0")) + 1
+        return Stranger(f"a file that holds no text (byte 00 on line {line}, {zeros:,} in all)", "look what it is")
     if ending not in ENDINGS:
         return Stranger(f"a file whose name ends in {ending[:20]}", "if it is plain text, give its name the ending .txt")
     return None

@@ -12,7 +12,7 @@ from made_docx import NAMES, cell, docx, p, packed, part, parts_of, relations, r
 
 from rulewatch.intake.document import Document
 from rulewatch.intake.docx import read_docx
-from rulewatch.intake.docx_bounds import DEEPEST, LARGEST_FILE, LARGEST_PART, MOST_CELLS, MOST_PARTS
+from rulewatch.intake.docx_bounds import DEEPEST, LARGEST_FILE, LARGEST_PART, LARGEST_WHOLE, MOST_CELLS, MOST_PARTS
 
 SECONDS = 30  # within which any file is answered; the worst of these took 4 on two cores
 BOMB = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;">]>'
@@ -66,7 +66,7 @@ def test_a_zip_bomb(name):
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert "book-too-large" in [fault.code for fault in document.faults if not fault.warning]
-    assert f"more than {LARGEST_PART:,} bytes" in document.faults[0].message
+    assert f"more than {LARGEST_PART:,} bytes, expected at most {LARGEST_PART:,} in one part" in document.faults[0].message
     assert peak < 4 * LARGEST_PART
 
 
@@ -75,7 +75,16 @@ def test_many_parts_that_each_are_within_the_bound():
     body = b" " * (LARGEST_PART - 1_000)
     parts = parts_of(p("rule"), header1="", header2="")
     parts |= {f"word/header{number}.xml": str(parts["word/header1.xml"]).encode() + body for number in (1, 2)}
-    assert "book-too-large" in [fault.code for fault in read(packed(parts)).faults]
+    messages = [fault.message for fault in read(packed(parts)).faults if fault.code == "book-too-large"]
+    assert f"all parts unpack to more than {LARGEST_WHOLE:,} bytes, expected at most {LARGEST_WHOLE:,} in all" in messages[0]
+
+
+def test_too_many_paragraphs(monkeypatch):
+    """A book of more than any has is one fault, before its paragraphs are read."""
+    monkeypatch.setattr("rulewatch.intake.docx.MOST_BLOCKS", 3)
+    code, message = only_fault(read(docx(p("x") * 4)))
+    assert code == "book-too-large"
+    assert "paragraphs and tables" in message
 
 
 def test_too_many_parts():

@@ -69,7 +69,7 @@ def test_the_bytes_count_before_the_name(data, path, kind):
         (b"\x89PNG\r\n", "rules.png", "book-kind", "a program for text recognition"),
         (b"text", "rules.pdf", "book-damaged", "no PDF although its name says so"),
         (b"text", "rules.docx", "book-damaged", "no DOCX although its name says so"),
-        (b"a\0b", "rules.txt", "book-kind", "holds no text"),
+        (b"a\n\0b" * 9, "rules.txt", "book-kind", "holds no text (byte 00 on line 2, 9 in all)"),
         (b"text", "rules.odt", "book-kind", "a file whose name ends in .odt"),
     ],
 )
@@ -107,3 +107,23 @@ def test_each_kind_is_read(data, path):
 def test_a_stated_encoding_reaches_the_reader():
     """A person who knows the encoding of a text is believed."""
     assert read_book("Größe".encode("cp850"), "x.txt", encoding="cp850").blocks[0].text == "Größe"
+
+
+@pytest.mark.parametrize("ending", ["txt", "md", "html"])
+def test_a_few_zero_bytes_are_left_out_of_a_text(ending):
+    """They are named with the line of the first."""
+    document = read_book(b"<p>1.1 Rims.\n\n<p>1.2 Ty\0res.", f"rules.{ending}")
+    assert "1.2 Tyres." in " ".join(block.text for block in document.blocks)
+    assert [(fault.place.line, fault.warning) for fault in document.faults if "byte 00 was left out" in fault.message] == [
+        (3, True)
+    ]
+
+
+@pytest.mark.parametrize("ending", ["txt", "md", "html"])
+def test_more_paragraphs_than_any_book_has(ending, monkeypatch):
+    """They are one fault, within any reader."""
+    monkeypatch.setattr("rulewatch.intake.encoding.MOST_BLOCKS", 20)
+    monkeypatch.setattr("rulewatch.intake.readers.MOST_BLOCKS", 20)
+    document = read_book(b"<p>1</p>\n\n" * 22, f"rules.{ending}")
+    assert document.blocks == ()
+    assert [(fault.code, "more than 20 paragraphs" in fault.message) for fault in document.faults] == [("book-too-large", True)]
