@@ -10,6 +10,7 @@ from fractions import Fraction
 from rulewatch.model.balance import Balance
 from rulewatch.model.fault import Place
 from rulewatch.model.job import Job
+from rulewatch.model.option import Build
 from rulewatch.model.pace import Pace
 from rulewatch.model.quantity import Amount
 from rulewatch.model.reading import Scalar, Test
@@ -82,12 +83,16 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """An alteration that the crew could make: what it is, and what the car would state with it, by quantity or component."""
+    """An alteration that the crew could make: what it is, and what the car would state with it, by quantity or component.
+
+    `build` is what doing it takes and gives.
+    """
 
     id: str
     what: str
     alter: Mapping[str, Stated]
     place: Place = field(compare=False)
+    build: Build = field(default_factory=Build)
     note: str = ""
 
 

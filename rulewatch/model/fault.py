@@ -206,6 +206,7 @@ CODES: dict[str, str] = {
     "values-disagree": "Values of a car that cannot all be right, such as a capacity beside bore and stroke.",
     "stated-of-absent": "A car states a value of something that it states to be absent.",
     "unknown-person": "A person who is not in crew.yaml.",
+    "unknown-option": "An option needs or excludes one that options.yaml does not have.",
     "unknown-skill": "A skill that nobody in crew.yaml has.",
     "unknown-equipment": "Equipment that is not in crew.yaml.",
     "unknown-job": "A job that comes after one which its car does not have.",

@@ -11,7 +11,7 @@ from rulewatch.model.fault import Place
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:
-    """A figure in three points: at least, most likely, at most. Hours of work, or days of waiting.
+    """A figure in three points: at least, most likely, at most. Hours of work, days of waiting, or money.
 
     It stands for the triangular distribution between them, of which mean and shares are known in closed form.
     """

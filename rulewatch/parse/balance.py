@@ -51,7 +51,7 @@ def read_balance(fields: Fields, context: ReadingContext) -> Balance | None:
     return Balance(
         weighed=_read_weighing(part, context),
         inspection=_read_scales(part, "inspection", context),
-        driver=_read_position(part, "driver", context),
+        driver=read_position(part, "driver", context),
         fuel=_read_fuel(part, context),
         block=_positive(ballast, "block", MASS, context),
         places=_read_places(ballast, context) if ballast is not None else (),
@@ -140,7 +140,7 @@ def _read_raised(node: Node, context: ReadingContext) -> Raised | None:
 # --- Loads, and where they are ------------------------------------------------------------------------------------------
 
 
-def _read_position(fields: Fields | None, key: str, context: ReadingContext) -> Position | None:
+def read_position(fields: Fields | None, key: str, context: ReadingContext) -> Position | None:
     """Three lengths in a list."""
     node = fields.get(key) if fields is not None else None
     if node is None:
@@ -159,7 +159,7 @@ def _read_position(fields: Fields | None, key: str, context: ReadingContext) -> 
 def _read_fuel(fields: Fields, context: ReadingContext) -> FuelLoad:
     part = fields.fields("fuel", optional=("at", "start", "left", "left_u")) if fields.has("fuel") else None
     return FuelLoad(
-        at=_read_position(part, "at", context),
+        at=read_position(part, "at", context),
         start=_not_negative(part, "start", VOLUME, context),
         left=_not_negative(part, "left", VOLUME, context),
         left_u=_not_negative(part, "left_u", VOLUME, context),
@@ -170,7 +170,7 @@ def _read_places(fields: Fields, context: ReadingContext) -> tuple[BallastPlace,
     found = []
     for key, node in fields.mapping("places"):
         part = open_fields(node, context, key.text, required=("at", "most"), optional=("has", "position"))
-        at, most = _read_position(part, "at", context), _positive(part, "most", MASS, context)
+        at, most = read_position(part, "at", context), _positive(part, "most", MASS, context)
         if part is not None and at is not None and most is not None:
             position, has = _read_ballast_position(part, context), _positive(part, "has", MASS, context)
             if has is not None and has.base > most.base:

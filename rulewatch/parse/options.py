@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rulewatch.model.car import Option
 from rulewatch.model.fault import Fault, Source
 from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.parse.build import KEYS, check_names, read_build
 from rulewatch.parse.fields import open_fields
 from rulewatch.parse.nodes import MapNode, Node, ScalarNode, read_yaml
 from rulewatch.parse.stated import read_intended, read_sheet
@@ -22,16 +23,20 @@ def parse_options(source: Source, *, vocabulary: Vocabulary) -> tuple[tuple[Opti
     fields = open_fields(node, context, "options.yaml", required=("options",))
     pairs = fields.mapping("options") if fields is not None else ()
     found = tuple(option for key, value in pairs for option in _read_option(key, value, context))
+    check_names(pairs, context)
     return found, tuple(context.faults)
 
 
 def _read_option(key: ScalarNode, node: Node, context: ReadingContext) -> Iterator[Option]:
-    part = open_fields(node, context, key.text, required=("what", "alter"), optional=("note",))
+    part = open_fields(node, context, key.text, required=("what", "alter"), optional=(*KEYS, "note"))
     if part is None:
         return
+    build = read_build(part, context)
     alter = read_sheet(part, "alter", context, read_intended)
     node_of_alter = part.get("alter")
     if isinstance(node_of_alter, MapNode) and not node_of_alter.pairs:
         context.fault("wrong-value", node_of_alter, "an empty mapping for `alter`", expected="what the car would state then")
     if alter:
-        yield Option(id=key.text, what=part.text("what") or key.text, alter=alter, note=part.text("note"), place=key.place)
+        yield Option(
+            id=key.text, what=part.text("what") or key.text, alter=alter, build=build, note=part.text("note"), place=key.place
+        )

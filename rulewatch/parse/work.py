@@ -26,6 +26,11 @@ def read_hours(part: Fields, key: str) -> Estimate | None:
     return _read_estimate(part, key, _hours, HOURS)
 
 
+def read_money(part: Fields, key: str) -> Estimate | None:
+    """A sum of the crew's own money: one figure, or three."""
+    return _read_estimate(part, key, _hours, f"{MONEY}, or {{low: 100, likely: 120, high: 180}}")
+
+
 def read_number(node: Node | None, report: Report, name: str, expected: str) -> Fraction | None:
     """A plain number, not below 0; None where there is no node."""
     number = _hours(node) if node is not None else None
