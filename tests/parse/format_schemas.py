@@ -219,7 +219,7 @@ SPOTS = (
     spot("options", "/$defs/option", "options: {rims: {PROBE}}", what="W", alter="{car.width: 1 mm}"),
     spot(
         "options",
-        "/$defs/amounts",
+        "/$defs/amounts-in-three",
         "options: {rims: {what: W, alter: {car.width: 1 mm}, mass: {PROBE}}}",
         low="1 kg",
         likely="2 kg",
@@ -227,7 +227,7 @@ SPOTS = (
     ),
     spot(
         "options",
-        "/$defs/numbers",
+        "/$defs/numbers-in-three",
         "options: {rims: {what: W, alter: {car.width: 1 mm}, cost: {PROBE}}}",
         low="1",
         likely="2",
