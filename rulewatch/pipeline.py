@@ -9,13 +9,14 @@ that was found on its way, and gives no result where something is wrong.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
+from types import MappingProxyType
 
 from rulewatch import car_histories, checks, courses, joblists
 from rulewatch.assess.balance import balance_sheet
@@ -31,12 +32,13 @@ from rulewatch.compare.lineage import lineages
 from rulewatch.compare.threads import Threads
 from rulewatch.courses import Compare
 from rulewatch.decide.ballast import with_placement
-from rulewatch.decide.pace_sheet import pace_sheet
+from rulewatch.decide.pace_sheet import Ground, ground_of, pace_sheet
 from rulewatch.decide.readiness import plan as planned
+from rulewatch.decide.trials import Trials
 from rulewatch.joblists import Joblists
 from rulewatch.library import Library
 from rulewatch.model.alteration import CarHistory
-from rulewatch.model.car import Car
+from rulewatch.model.car import Car, Option
 from rulewatch.model.change import Comparison
 from rulewatch.model.edition import Edition, Point, Selector
 from rulewatch.model.fault import Fault, Place, in_order
@@ -47,10 +49,11 @@ from rulewatch.model.pace import PaceSheet
 from rulewatch.model.plan import Plan
 from rulewatch.model.result import Result
 from rulewatch.model.site import ImpactReport, SiteInput, Worklist
-from rulewatch.model.timeline import ClauseName, Timeline
+from rulewatch.model.timeline import ClauseName, Habit, Scope, Timeline
 from rulewatch.model.together import Together
 from rulewatch.model.track import Track
-from rulewatch.model.vocabulary import Vocabulary
+from rulewatch.model.tradeoff import Tradeoff
+from rulewatch.model.vocabulary import Vocabulary, within
 from rulewatch.model.weighing import BalanceSheet
 from rulewatch.model.worklist import Kept, State
 from rulewatch.parse.consolidation import with_drafts
@@ -309,6 +312,72 @@ def _calendar(workspace: Workspace, car: Car) -> Iterator[str]:
     ]
     events = sorted((event for header in headers for event in header.events), key=lambda event: event.on)
     return iter(dict.fromkeys(event.track for event in events if event.track))
+
+
+def tradeoff(
+    root: Path,
+    name: str,
+    day: date,
+    *,
+    limits: Mapping[str, int] = MappingProxyType({}),
+    point: Point | None = None,
+    explain: str | None = None,
+    most: int = 10,
+) -> Result[Tradeoff]:
+    """The options of a car compared from a day on: in each body's newest season, or at a point; and one of them explained.
+
+    `limits` has money and hours in hundredths, and days of waiting; `most` bounds how many combinations of a kind are told.
+    """
+    from rulewatch.decide.combinations import Limits  # these bring the solver
+    from rulewatch.decide.tradeoff import Compared
+    from rulewatch.decide.worth import Alone
+
+    with Library(root) as library:
+        workspace = library.workspace()
+        car = workspace.car(name) if workspace is not None else None
+        if workspace is None or car is None:
+            return Result(value=None, faults=library.faults)
+        if explain is not None and explain not in {option.id for option in car.options}:
+            known = ", ".join(option.id for option in car.options) or "none"
+            at = Place(path=f"cars/{name}/options.yaml")
+            fault = Fault(code="unknown-option", place=at, found=f"no option `{explain}`", expected=f"one of: {known}")
+            return Result(value=None, faults=in_order((*library.faults, fault)))
+        sides = tuple(_judged(library, workspace, car, point))
+        states = states_of(Facts(car=car, vocabulary=workspace.vocabulary))
+        grounds = {name: ground_of(track) for name, track in workspace.tracks.items()}
+        compared_with = Compared(
+            trials=Trials(car=car, sides=sides, topics=Topics(vocabulary=workspace.vocabulary)),
+            grounds=tuple(tuple(_grounds(side, grounds)) for side in sides),
+            states=states if not isinstance(states, str) else None,
+            day=day,
+            currency=workspace.crew.currency,
+        )
+        if explain is None:
+            found = compared_with.tradeoff(Limits(**limits), most=most)
+        else:
+            found = compared_with.bare()
+            option = next(one for one in car.options if one.id == explain)
+            habits = tuple(_habits(library, workspace, dict.fromkeys(side.entry.body for side in sides), option))
+            found = replace(found, explained=Alone(compared=compared_with, option=explain).worth(habits))
+        return Result(value=found, faults=library.faults)
+
+
+def _grounds(side: Assessment, grounds: Mapping[str, Ground]) -> Iterator[Ground]:
+    """The tracks of a class's season, each once, in the order of the events that the entry covers."""
+    events = sorted(side.edition.header.events, key=lambda event: event.on)
+    names = dict.fromkeys(event.track for event in events if side.entry.covers(event.on))
+    return (grounds[name] for name in names if name in grounds)
+
+
+def _habits(library: Library, workspace: Workspace, bodies: Iterable[str], option: Option) -> Iterator[tuple[str, Habit]]:
+    """How long freedoms on what an option alters have lasted in each body: each quantity and component once."""
+    for body in bodies:
+        editions = courses.seasons(workspace, body)
+        compare = courses.comparing(partial(compared, library, logic=True, whole=False))
+        threads = Threads(course=courses.course(workspace, editions, compare))
+        found = (habit for each in threads.all for habit in threads.timeline(each).habits if habit.scope is Scope.QUANTITY)
+        own = {habit.about: habit for habit in found if any(within(name, habit.about) for name in option.alter)}
+        yield from ((body, habit) for _, habit in sorted(own.items()) if habit.freedoms)
 
 
 def nearest_legal(

@@ -33,6 +33,7 @@ COMMANDS: dict[str, str] = {
     "weigh": "Show how a car stands on its wheels, and what the scales will find.",
     "pace": "Estimate lap times, what they hang on, and how sure they are.",
     "inspection": "Print the sheet that a crew brings to an inspection.",
+    "tradeoff": "Compare the options of a car: what is allowed together, what it wins, costs and weighs.",
     "plan": "Plan the work: who does what when, what to order by when, and how likely it is to be ready.",
     "timeline": "Show one clause through the seasons, or what was altered on a car.",
     "publish": "Write the site.",

@@ -203,6 +203,13 @@ class Compared:
                 todo += needs.get(one, ())
         return frozenset(found)
 
+    def bare(self) -> Tradeoff:
+        """The car as it is, with nothing compared yet."""
+        car = self.trials.car
+        notes = () if self.gain(frozenset()) is not None else (NO_PACE,)
+        base = self.combination(frozenset())
+        return Tradeoff(car=car.id, name=car.name, currency=self.currency, base=base, notes=notes)
+
     def tradeoff(self, limits: Limits, *, most: int) -> Tradeoff:
         """The fronts: of what every class is known to allow, and of what waits for an answer, a reading or a value."""
         car = self.trials.car
@@ -213,16 +220,12 @@ class Compared:
         self.prepare([*sure.found, *perhaps.found, *singles])
         allowed = [self.combination(one) for one in sure.found if one]
         waiting = [self.combination(one) for one in perhaps.found if one not in sure.found]
-        return Tradeoff(
-            car=car.id,
-            name=car.name,
-            currency=self.currency,
-            base=self.combination(frozenset()),
+        return replace(
+            self.bare(),
             singles=tuple((option.id, self.combination(chosen)) for option, chosen in zip(car.options, singles, strict=True)),
             allowed=tuple(allowed),
             waiting=tuple(one for one in waiting if not one.allowed),
             whole=sure.whole and perhaps.whole,
-            notes=() if self.choices and self.gain(frozenset()) is not None else (NO_PACE,),
         )
 
 

@@ -23,8 +23,10 @@ STEP = 5.0  # between these the lap time is taken as straight
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """A way to reckon the gain: with `free` as if no rule added weight; `more` mass of the option than likely, `added` weight beyond
-    what the rules add; `ends` has other figures of options, `car` other inputs of the car's pace.
+    """A way to reckon the gain.
+
+    `free` is as if no rule added weight; `more` is mass of the option over the likely one, `added` weight beyond what the rules
+    add; `ends` has other figures of options, `car` other inputs of the car's pace.
     """
 
     free: bool = False
