@@ -149,7 +149,7 @@ class _Search:
             return sum(getattr(one, name) * self._taken[one.id] for one in choices) + model.new_constant(0)
 
         days = model.new_int_var(0, max((one.days for one in choices), default=0), "days")
-        model.add_max_equality(days, [one.days * self._taken[one.id] for one in choices] or [0])
+        model.add_max_equality(days, [one.days * self._taken[one.id] for one in choices] or [model.new_constant(0)])
         return {
             "loss": -total("worth"),
             "money": total("money"),

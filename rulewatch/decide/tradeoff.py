@@ -11,6 +11,7 @@ from datetime import date
 from fractions import Fraction
 from functools import cached_property, partial
 from math import ceil
+from types import MappingProxyType
 
 from rulewatch.assess.air import at_speed
 from rulewatch.assess.gravity import Load, with_load
@@ -47,9 +48,13 @@ class Compared:
     # --- Pace ---------------------------------------------------------------------------------------------------------
 
     def machine(
-        self, options: Iterable[Option], mass: float, ends: Mapping[str, Spanned] | None = None, **car: Amount
+        self,
+        options: Iterable[Option],
+        mass: float,
+        ends: Mapping[str, Spanned] = MappingProxyType({}),
+        car: Mapping[str, Amount] = MappingProxyType({}),
     ) -> Machine | None:
-        """The car as a point with what some options give it; `ends` has other figures of theirs, by `option.figure`."""
+        """The car as a point with what some options give it; `ends` has other figures of theirs, by `option.figure`, `car` other inputs of the car."""
         pace = self.trials.car.pace
         if pace is None:
             return None
@@ -59,7 +64,7 @@ class Compared:
         found = replace(found, load=found.load * float(bare) / mass) if bare is not None else found
         top = max(float(power.base) for _, power in pace.power)
         for option in options:
-            drag, down, power, grip = (_figure(option, name, ends or {}) for name in ("drag", "downforce", "power", "grip"))
+            drag, down, power, grip = (_figure(option, name, ends) for name in ("drag", "downforce", "power", "grip"))
             found = replace(
                 found,
                 drag=max(found.drag + drag, 0.0),

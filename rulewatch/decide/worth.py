@@ -108,8 +108,8 @@ class Alone:
                 machine
                 for _, case, (was, now) in known
                 for machine in (
-                    compared.machine((), was, **case.car),
-                    compared.machine(options, now, case.ends, **case.car),
+                    compared.machine((), was, car=case.car),
+                    compared.machine(options, now, case.ends, case.car),
                 )
             ]
             for ground in grounds if machines and None not in machines else ():

@@ -28,7 +28,7 @@ def run(*args: str) -> str:
 def data(*args: str) -> dict:
     """The data of a command, which keep the published schema."""
     found = json.loads(run(*args, "--json"))
-    jsonschema.validate(found, json.loads(schema_bytes("tradeoff")))
+    jsonschema.validate(found, json.loads(schema_bytes("tradeoff.schema.json")))
     return found
 
 
