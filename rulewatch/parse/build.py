@@ -85,7 +85,7 @@ def check_names(named: Sequence[tuple[ScalarNode, Node]], context: ReadingContex
             if item.text == key.text:
                 context.fault("wrong-value", item, f"`{key.text}` names itself", expected="another option")
             elif item.text not in ids:
-                context.fault("unknown-option", item, f"there is no option `{item.text}`{offer(item.text, ids)}")
+                context.fault("unknown-option", item, f"there is no option `{item.text}`", remedy=offer(item.text, ids))
 
 
 def _named_by(node: Node) -> Iterator[ScalarNode]:

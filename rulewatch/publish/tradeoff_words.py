@@ -124,6 +124,8 @@ def habit_words(habit: Habit) -> str:
 
 
 def _months(days: int) -> str:
+    if not days:
+        return "less than a day that is on record: it is new"
     return f"{days} days" if days < 2 * DAYS else f"{days / DAYS:.0f} months"
 
 
