@@ -8,7 +8,7 @@ from fractions import Fraction
 from rulewatch.model.timeline import Habit
 from rulewatch.model.tradeoff import Combination, InClass, Tradeoff, Worth
 from rulewatch.publish.balance_words import share_words, speed_words, tenths
-from rulewatch.publish.pace_words import lap_words
+from rulewatch.publish.pace_words import INPUTS, lap_words
 from rulewatch.publish.words import day_words
 
 SURE = 0.999  # beyond it a figure would say more than is known
@@ -107,7 +107,7 @@ def worth_words(one: Worth, tradeoff: Tradeoff) -> Iterator[str]:
             yield f"even {one.most:.0f} kg added would not cancel what it wins"
         unsure = sorted(one.inputs.items(), key=lambda item: -item[1])[:MOST_INPUTS]
         if unsure:
-            yield f"unsure above all by: {', '.join(f'{name} ± {u:.3f} s' for name, u in unsure)}"
+            yield f"unsure above all by: {', '.join(f'{INPUTS.get(name, name)} ± {u:.3f} s' for name, u in unsure)}"
     yield cost_words(one.alone, tradeoff.currency)
     yield from (f"such freedoms in {body}: {habit_words(habit)}" for body, habit in one.habits)
     if not one.habits:
