@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from rulewatch.intake.document import Document
-from rulewatch.intake.pdf_columns import agreed, flows, gutters
+from rulewatch.intake.pdf_columns import agreed, flows, may_have_columns
 from rulewatch.intake.pdf_file import Book, PageError, opened
 from rulewatch.intake.pdf_furniture import Paper, furniture
 from rulewatch.intake.pdf_grids import Grid, Walls, grids, is_wall, walls
@@ -20,6 +20,7 @@ from rulewatch.intake.pdf_marks import style, touched, usual, with_lines
 from rulewatch.intake.pdf_page import USUAL, Bounds, Box, Sheet
 from rulewatch.intake.pdf_pictures import figures, repeated
 from rulewatch.intake.pdf_remarks import (
+    ACROSS,
     FURNITURE,
     PICTURED,
     RECOGNISED,
@@ -130,7 +131,7 @@ def _laid(pages: Sequence[_Page]) -> tuple[list[Laid], float, tuple[int, int, in
     signs = repeated([page.sheet for page in pages])
     prepared = [_prepared(page, signs) for page in pages]
     size, colour = usual(row for rest, _ in prepared for row in rows_of(rest))
-    shown_gutters = agreed([gutters(rows_of(rest)) for rest, _ in prepared])
+    shown_gutters = agreed([rows_of(rest) for rest, _ in prepared])
     laid = [
         Laid(sheet=page.sheet, flows=tuple(flows(rest, [thing.box for thing in things], found, size)), things=things)
         for page, (rest, things), found in zip(pages, prepared, shown_gutters, strict=True)
@@ -167,6 +168,7 @@ def _remarks(pages: Sequence[_Page], heads: dict[int, list[Row]], laid: Sequence
     sideways = [page for page in pages if page.sheet.sideways]
     unseen = [page for page in pages if page.unseen]
     recognised = [page for page in pages if page.words and scanned(page.sheet) and not all(w.look.drawn for w in page.words)]
+    across = [page for page in laid if len(page.flows) == 1 and may_have_columns(page.flows[0].rows)]
     pictured = [page for page in laid if any(isinstance(thing, Figure) for thing in page.things)]
     return (
         Remark("furniture", topped, FURNITURE, [row.text for number in topped[:2] for row in heads[number]]),
@@ -176,6 +178,7 @@ def _remarks(pages: Sequence[_Page], heads: dict[int, list[Row]], laid: Sequence
         Remark("page-without-text", _numbers([page for page in pages if not page.words]), SILENT),
         Remark("encoding-guessed", _numbers([page for page in pages if page.sheet.unknown]), UNKNOWN),
         Remark("picture", _numbers(pictured), PICTURED),
+        Remark("columns-unsure", _numbers(across), ACROSS),
     )
 
 

@@ -18,8 +18,10 @@ from rulewatch.intake.pdf_words import Row, Word, rows_of
 
 _NARROWEST = 5.0  # points: of a gutter
 _CROSSED = 0.3  # of the rows: most that may cross one (headings, tables over both columns)
+_RIVER = 0.1  # of the rows: so many more may cross a gutter than another one of its page
 _SIDE = 0.18  # of the text's width: least that a column has
 _LINES = 5  # on each side
+_FEWEST = 2  # on each side, where another page has a gutter
 _FILLED = 0.72  # of its measure: what the lines of a column fill on the middle, but for a list or a table
 _WORDS = 2.5  # a line on the middle
 _SAME = 8.0  # points: gutters of two pages that differ by less are the same
@@ -57,6 +59,20 @@ _Part = tuple[float, bool, Row | Box]  # where it is from the top, whether it re
 
 def gutters(rows: Sequence[Row]) -> list[Gutter]:
     """The gutters of one page that it shows by itself, from the left."""
+    found = _strips(rows)
+    return found if _columns_hold(rows, found) else []
+
+
+def may_have_columns(rows: Sequence[Row]) -> bool:
+    """Whether a page that is read across has a strip with running words on both sides, which nearly no row crosses."""
+    return any(
+        _shows(rows, [strip]) and sum(_crosses(row.words, strip.middle) for row in rows) <= _RIVER * len(rows)
+        for strip in _strips(rows)
+    )
+
+
+def _strips(rows: Sequence[Row]) -> list[Gutter]:
+    """What may be gutters of a page, by where it is white."""
     if len(rows) < 2 * _LINES:
         return []
     left, right = min(row.left for row in rows), max(row.right for row in rows)
@@ -72,8 +88,14 @@ def gutters(rows: Sequence[Row]) -> list[Gutter]:
         gutter = Gutter(left + _clear(crossing, start, end)[0], left + _clear(crossing, start, end)[1])
         if gutter.right - gutter.left >= _NARROWEST and left + side < gutter.middle < right - side:
             found.append(gutter)
-    found = [gutter for gutter in found if _parts(rows, gutter)]
-    return found if _columns_hold(rows, found) else []
+    return _clearest(rows, [gutter for gutter in found if _parts(rows, gutter)])
+
+
+def _clearest(rows: Sequence[Row], found: Sequence[Gutter]) -> list[Gutter]:
+    """Gutters without those that many more rows cross than the clearest one: rivers within a column."""
+    crossed = [sum(_crosses(row.words, gutter.middle) for row in rows) for gutter in found]
+    least = min(crossed, default=0)
+    return [gutter for gutter, count in zip(found, crossed, strict=True) if count <= least + _RIVER * len(rows)]
 
 
 def _clear(crossing: Sequence[int], start: int, end: int) -> tuple[int, int]:
@@ -139,11 +161,15 @@ def _column(word: Word, found: Sequence[Gutter]) -> int:
     return sum(middle > gutter.middle for gutter in found)
 
 
-def agreed(pages: Sequence[Sequence[Gutter]]) -> list[list[Gutter]]:
-    """The gutters of a book's pages, where each page alone shows those given; a page that shows none takes those that most others have."""
+def agreed(pages: Sequence[Sequence[Row]]) -> list[list[Gutter]]:
+    """The gutters of a book's pages, from the rows of each.
+
+    A page that shows none by itself takes those that most others have, else those of a single page where it has a strip too.
+    """
+    shown = [gutters(rows) for rows in pages]
     sets: list[list[Gutter]] = []
     counts: list[int] = []
-    for page in pages:
+    for page in shown:
         for n, known in enumerate(sets):
             if page and _same(known, page):
                 counts[n] += 1
@@ -154,7 +180,21 @@ def agreed(pages: Sequence[Sequence[Gutter]]) -> list[list[Gutter]]:
                 counts.append(1)
     usual = [known for n, known in enumerate(sets) if counts[n] >= max(2, 0.1 * len(pages))]
     best = max(usual, key=lambda known: counts[sets.index(known)], default=[])
-    return [list(page) or best for page in pages]
+    return [
+        list(page) or best or next((known for known in sets if _shows(rows, known)), [])
+        for page, rows in zip(shown, pages, strict=True)
+    ]
+
+
+def _shows(rows: Sequence[Row], known: Sequence[Gutter]) -> bool:
+    """Whether a page has strips where another one has gutters, with words on both sides of each."""
+    clear = [row for row in rows if not any(_crosses(row.words, gutter.middle) for gutter in known)]
+    if len(clear) < (1 - _CROSSED) * len(rows):
+        return False
+    parts = [
+        [part for row in clear if (part := [w for w in row.words if _column(w, known) == n])] for n in range(len(known) + 1)
+    ]
+    return all(len(each) >= _FEWEST and median(len(part) for part in each) >= _WORDS for each in parts)
 
 
 def _same(one: Sequence[Gutter], other: Sequence[Gutter]) -> bool:

@@ -20,6 +20,7 @@ BY_LOOK = (
     "words that are underlined or in a colour of their own were taken for inserted",
     "check that the body marks new words so",
 )
+ACROSS = ("the page may have two columns, and was read across", "compare the order of its words with the page")
 PICTURED = ("a picture or drawing, which was not read", LOOK)
 
 

@@ -182,6 +182,7 @@ CODES: dict[str, str] = {
     "edition-there": "The season has an edition already; a book that is taken in never replaces one.",
     "bulletin-unread": "A bulletin that was taken in as text, since what looked like amendments in it does not read as such.",
     "joined-words": "Words that were parted at the ends of lines, and made whole without being sure how they are written.",
+    "columns-unsure": "A page that may have two columns, and was read across.",
     "furniture": "Running heads, feet and page numbers, which were left out.",
     # Editions, bulletins, points
     "previous-missing": "The previous edition that an edition names is not there.",

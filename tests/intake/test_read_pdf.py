@@ -198,6 +198,36 @@ def test_columns_that_change_between_pages():
     assert [line.split()[0] for line in found] == [line.split()[0] for line in [*one, "5 Wheels", *left, *right, *last]]
 
 
+def test_a_page_with_a_strip_where_another_has_its_gutter():
+    """The few lines of its right column are read behind the left ones; a page without a strip is read across."""
+    first, left, right, last = numbered(60, 100), numbered(20, 200), numbered(3, 300), numbered(20, 400)
+
+    def columns(before, behind):
+        def draw(canvas):
+            canvas.setFontSize(8)
+            text(canvas, *before)
+            text(canvas, *behind, x=310)
+
+        return draw
+
+    pages = drawn(columns(first[:30], first[30:]), columns(left, right), lambda c: text(c, *[f"{one} {one}" for one in last]))
+    found = [line.text for block in read_pages(pages, "x").blocks for line in block.lines]
+    assert [line.split()[0] for line in found] == [line.split()[0] for line in [*first, *left, *right, *last]]
+
+
+def test_a_page_that_may_have_two_columns_is_named():
+    """Where a strip is clear from top to bottom, but most lines beside it are too short to tell columns from a table."""
+    rest = " and a car of this class of the club has one and the same rim"
+
+    def draw(canvas):
+        canvas.setFontSize(8)
+        for x, word in ((60, "rims"), (310, "tyres")):
+            text(canvas, *(f"{n} The {word} of it" + rest * (n % 5 == 0) for n in range(40)), x=x)
+
+    found = [(code, warning) for code, warning, _ in faults(read_pages(drawn(draw), "x"))]
+    assert found == [("columns-unsure", True)]
+
+
 def test_hidden_text():
     """Words that are white on white, unpainted, tiny or off the page are left out and named; white words on a dark ground are read."""
 
