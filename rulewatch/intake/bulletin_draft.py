@@ -15,7 +15,7 @@ from rulewatch.intake.structure_looks import bare, clean, is_heading, is_title, 
 from rulewatch.intake.structure_markdown import inline, kept_text, paragraph, table, wrapped
 from rulewatch.intake.structure_words import Joiner
 from rulewatch.model.fault import Fault, Source
-from rulewatch.parse.instruction_forms import begins_instruction, parse_instruction
+from rulewatch.parse.instruction_forms import begins_instruction, behind_number, parse_instruction
 from rulewatch.parse.labels import AS_ANNEX, AS_NAMED, AS_NUMBER, AS_RELATIVE, IN_HEADING, IN_TEXT, Label, read_label
 
 BREAKS = re.compile(r"\s+")
@@ -81,6 +81,8 @@ def _instruction(text: str) -> str:
     label = read_label(text, 0, IN_TEXT)
     if label is not None and (label.form is AS_RELATIVE or len(label.parts) == 1):
         text = text[label.end :]
+    elif label is not None:
+        text = behind_number(text, label.end) or text
     said = BREAKS.sub(" ", text).strip()
     if not begins_instruction(said):
         return ""
@@ -94,5 +96,7 @@ def _amended(text: str, in_force: Collection[str], *, heading: bool) -> bool:
     if label is None or label.carry or label.form not in {AS_NUMBER, AS_NAMED, AS_ANNEX}:
         return False
     if label.form is AS_NUMBER and len(label.parts) < 2:  # noqa: PLR2004 - a lone number may count the bulletin's own items
+        return False
+    if behind_number(text, label.end):  # an instruction that is not understood must never become the clause's new text
         return False
     return label.core in in_force or ".".join(label.parts[:-1]) in in_force

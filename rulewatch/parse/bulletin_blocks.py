@@ -15,7 +15,7 @@ from rulewatch.parse.clauses import Chapter, parse_chapter
 from rulewatch.parse.fields import nearest, shortened
 from rulewatch.parse.instruction_clauses import VERBS
 from rulewatch.parse.instruction_cursor import plain_number
-from rulewatch.parse.instruction_forms import begins_instruction
+from rulewatch.parse.instruction_forms import begins_instruction, behind_number
 from rulewatch.parse.labels import ANNEXES, NAMES
 from rulewatch.parse.readings import parse_reading
 from rulewatch.parse.values import ReadingContext
@@ -63,9 +63,13 @@ def read_bulletin_blocks(behind: int, context: ReadingContext) -> Iterator[Block
                 "wrong-value", place, f"the heading `{shortened(head.title)}`", expected=EXPECTED, remedy=_offer(head.title)
             )
             continue
+        told = behind_number(head.title, match.end("number")) if match else ""
+        if told:
+            number, match = "", None
+            place = source.place(place.line, place.column - len("In "))
         yield Block(
             number=number,
-            title=head.title[match.end() :].strip() if match else head.title,
+            title=head.title[match.end() :].strip() if match else told or head.title,
             place=place,
             first=behind + head.first + 1,
             lines=lines[head.first : end],

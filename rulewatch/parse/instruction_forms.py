@@ -73,6 +73,12 @@ PASSIVE = re.compile(
     rf"\s{IS}\s+(?P<verb>{'|'.join(VERB_OF)})(?!\w)|\s(?P<reads>(?:is\s+to|shall|should)\s+read(?:\s+as\s+follows)?)(?!\w)",
     re.IGNORECASE,
 )
+# Behind a number a verb alone may begin a heading (`Split rims`): what it acts upon must follow, or nothing.
+COMMANDS = re.compile(
+    rf"(?!repeal\s*$)(?:{'|'.join(TOLD)})(?:\s*[.:]?\s*$|\s*:|\s+(?:{MASK}|[^\w\s]|(?:the|these|all|each|every|as|to)\s))|the\s+words?\s+{MASK}|"
+    r"\d[^“\"]*\sinstead\s+of\s+\d",
+    re.IGNORECASE,
+)
 
 
 def begins_instruction(title: str) -> bool:
@@ -80,6 +86,19 @@ def begins_instruction(title: str) -> bool:
     word = re.match(r"\s*([A-Za-z]+)", title)
     first = word[1].casefold() if word else ""
     return first in TOLD or first in BEGINS or _tells(masked(title)) is not None
+
+
+def behind_number(text: str, end: int) -> str:
+    """The instruction of a text whose first `end` characters are a clause number; empty where the rest is no instruction.
+
+    It is three characters longer than the text, for the `In` in front, and every other character keeps its place.
+    """
+    gap = re.compile(r"[\s:;,.–—-]*").match(text, end)
+    begin = gap.end() if gap else end
+    if COMMANDS.match(masked(text[begin:])) is None:
+        return ""
+    number = text[:end].rstrip(" \t:;,.–—-")
+    return f"In {number}{' ' * (begin - len(number))}{text[begin:]}"
 
 
 def _tells(text: str, begin: int = 0) -> re.Match[str] | None:

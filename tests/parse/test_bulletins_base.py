@@ -278,3 +278,26 @@ def test_a_block_with_parts_must_account_for_all_of_them():
     assert faults == ["bulletin-clause-left"]
     found, faults = in_force("## 5.2 Nuts\n\nA nut is\n\n(a) very tight.\n\n## 5.2(b) repeal\n")
     assert (faults, list(found)) == ([], ["5", "5.1", "5.2", "5.2(a)", "5.3"])
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["5.2 Delete.", "3.2 Delete “rear”.", "4.2: replace “x” with “y”", "4.2 – replace “x” with “y”"],
+)
+def test_an_instruction_behind_a_number_is_carried_out(said):
+    """The number says where; the words are never the clause's new text."""
+    found, faults = bulletin(FRONT + f"## {said}\n")
+    assert (faults, found.amendments, len(found.instructions)) == ([], (), 1)
+
+
+@pytest.mark.parametrize("said", ["4.2: 6 per cent instead of 5 per cent", "5.3 The words “hub” are struck out."])
+def test_what_is_not_understood_behind_a_number_is_a_fault(said):
+    """An instruction that has no form of ours is told, and left out."""
+    found, faults = bulletin(FRONT + f"## {said}\n")
+    assert (found.amendments, found.instructions) == ((), ())
+    assert any("bad-instruction" in each for each in faults)
+
+
+def test_a_heading_may_begin_with_the_word_of_a_verb():
+    """Split rims, and a change of wheels, are headings."""
+    assert list(amendments("## 5.1 Split rims\n\nA rim is sound.\n\n## 5.2 Change of wheels\n\nNone.\n")) == ["5.1", "5.2"]
