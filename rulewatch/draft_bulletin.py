@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from rulewatch.intake.bulletin_draft import DraftText, draft_text
@@ -23,7 +24,7 @@ from rulewatch.workspace import RULESETS, Workspace
 def take_in_bulletin(root: Path, files: Sequence[Path], wish: Wish, *, progress: Progress | None = None) -> Result[TakenIn]:
     """Make a draft bulletin of the files of a published one; `wish` has its number and both its days.
 
-    Where the blocks that were recognised do not read, the draft has the text alone, and says so.
+    Blocks that do not read yet are told with their places in the draft; where none does, it has the text alone, and says so.
     Faults: those of the readers, unknown-edition, edition-there, name-unsafe, file-unwritable.
     """
     workspace = Workspace(FolderTree(root))
@@ -39,9 +40,10 @@ def take_in_bulletin(root: Path, files: Sequence[Path], wish: Wish, *, progress:
     found = draft_text(book.documents, {clause.id for clause in edition.clauses})
     text = _whole(found, wish)
     bulletin, wrong = parse_bulletin(Source(path=path, text=text), vocabulary=workspace.vocabulary, header=edition.header)
-    remarks: tuple[Fault, ...] = ()
-    if bulletin is None or any(not fault.warning for fault in wrong):
-        remarks = (_left_as_text(path, found),)
+    # A draft stops nothing: what does not read yet is told with its place, and mended there.
+    remarks = tuple(replace(fault, warning=True) for fault in wrong)
+    if bulletin is None or not (bulletin.amendments or bulletin.instructions):
+        remarks = (_left_as_text(path, found),) if found.blocks else ()
         found = draft_text(book.documents)
         text = _whole(found, wish)
     if not wish.dry and (fault := write_file(root / path, text.encode())) is not None:

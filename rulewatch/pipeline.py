@@ -479,7 +479,7 @@ def site(root: Path, day: date, *, timelines: bool = True) -> Result[SiteInput]:
         everything = replace(everything, tasks=tuple(task for task in lists.tasks if task.state is not State.SUGGESTED))
         editions = tuple(_every_edition(library, workspace))
         drafted = [with_drafts(edition) for edition in editions if edition.drafts]
-        unfit = [fault for _, faults in drafted for fault in faults]
+        unfit = [replace(fault, warning=True) for _, faults in drafted for fault in faults]  # a draft stops nothing
         checked = replace(everything, editions=(*editions, *(edition for edition, _ in drafted)))
         wrong = (*unfit, *checks.run(checks.FAULTS, checked))
         value = SiteInput(

@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from rulewatch.model.car import Car, Crew, Option
 from rulewatch.model.clause import Clause, DoubtfulPlace, natural_order
-from rulewatch.model.edition import Body, Bulletin, Edition, EditionHeader, Point, Selector, SettledPair
+from rulewatch.model.edition import Body, Bulletin, BulletinStatus, Edition, EditionHeader, Point, Selector, SettledPair
 from rulewatch.model.fault import Fault, Place, Source, in_order, with_lines
 from rulewatch.model.job import Job
 from rulewatch.model.reading import Reading
@@ -278,12 +278,15 @@ class Workspace:
             if source is None:
                 continue
             bulletin, faults = parse_bulletin(source, vocabulary=self.vocabulary, header=self.header(body, season))
+            known = len(self._faults)
             self._faults += faults
             if bulletin is not None:
                 found.append(bulletin)
                 for amendment in (*bulletin.amendments, *(text for each in bulletin.instructions for text in each.texts)):
                     if amendment.clause is not None:
                         self._check_text(amendment.clause, amendment.readings, body)
+                if bulletin.status is BulletinStatus.DRAFT:  # it counts for nothing yet, so nothing else waits for it
+                    self._faults[known:] = [replace(fault, warning=True) for fault in self._faults[known:]]
         return tuple(found)
 
     def _settled(self, body: str, season: str) -> tuple[SettledPair, ...]:

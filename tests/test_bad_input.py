@@ -234,3 +234,35 @@ def test_no_workspace(tmp_path):
     assert done.exit_code == 2
     assert "not-a-workspace" in done.output
     assert "rulewatch start DIR" in done.output
+
+
+def test_a_draft_bulletin_stops_nothing(put):
+    """What is wrong within a draft is a warning: verify tells of it, and everything else goes on without it."""
+    rules = "## 5.1 Rims are at most 10 in wide.\n\n```reading\nlimit: {wheels.rear.rim_width: {max: 10 in}}\n```\n"
+    head = "---\nnumber: 4\npublished: 2027-02-01\neffective: 2027-03-01\nstatus: draft\n---\n"
+    root = put(
+        {
+            "rulesets/club/body.yaml": "name: Club\nclasses: [open]\n",
+            "rulesets/club/2027/edition.yaml": "title: Rules\neffective: 2027-01-01\n",
+            "rulesets/club/2027/1.md": rules,
+            "rulesets/club/2027/bulletins/4.md": f"{head}\nNothing of this is in any form.\n",
+            "cars/a/car.yaml": "name: A\nentries: [{body: club, class: open}]\nspec: {wheels.rear.rim_width: 9 in}\n",
+        }
+    )
+
+    def run(*args: str):
+        return CliRunner().invoke(cli, ["-C", str(root), *args])
+
+    verified = run("verify")
+    assert verified.exit_code == 0
+    assert "a bulletin that amends nothing" in verified.output
+    assert "0 faults, 1 warning" in verified.output
+    for command in (
+        ("impact",),
+        ("publish",),
+        ("timeline", "5.1"),
+        ("inspection", "a"),
+        ("compare", "club/2027@published", "club/2027"),
+    ):
+        assert run(*command).exit_code == 0, command
+    assert run("amend", str(root / "rulesets/club/2027/bulletins/4.md")).exit_code == 2
