@@ -66,7 +66,7 @@ def values(draw, quantity):
 def bounds(draw, quantity, depth=2):
     """A bound of a quantity with numbers."""
     form = draw(st.sampled_from(["fixed", "of", "steps", "greatest", "least"] if depth else ["fixed", "of"]))
-    if form == "of":
+    if form == "of" and not (quantity.unit or NUMBER).offset:  # a share of a temperature means nothing, and is refused
         sheet = draw(st.sampled_from(Sheet))
         plus, amount = draw(amounts(quantity.unit or NUMBER))
         prefix = "" if sheet is Sheet.CAR else f"{sheet}."
